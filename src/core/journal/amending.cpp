@@ -1,0 +1,136 @@
+#include "core/journal/amending.h"
+
+#include <algorithm>
+#include <functional>
+#include <map>
+#include <set>
+
+namespace discal::journal {
+
+namespace json = boost::json;
+
+namespace {
+
+bool mayAmend(const Entry& amendment, const Entry& target, Amendments& source) {
+    return amendment.device == target.device || source.isOffice(amendment.device, amendment.order());
+}
+
+/// Withdrawals may withdraw each other, and anybody's lines may name each other in any way. So those that bear on
+/// the entry are gathered once and judged from the last to the first, where each depends on later ones only.
+bool isWithdrawn(const Entry& entry, Amendments& source, std::vector<Uuid>* withoutAuthority) {
+    std::map<Order, Entry> found;
+    std::map<Uuid, std::vector<Order>> ofAct;
+    std::vector<Uuid> open{entry.line->act};
+    while (!open.empty()) {
+        const auto [act, isNew] = ofAct.try_emplace(open.back());
+        open.pop_back();
+        if (!isNew)
+            continue;
+        for (Entry& withdrawal : source.withdrawalsOf(act->first)) {
+            if (!withdrawal.line || withdrawal.line->version > knownVersion(Kind::EntryWithdrawn))
+                continue;
+            act->second.push_back(withdrawal.order());
+            open.push_back(withdrawal.line->act);
+            found.try_emplace(withdrawal.order(), std::move(withdrawal));
+        }
+        std::sort(act->second.begin(), act->second.end(), std::greater<>());
+    }
+
+    std::set<Order> standing;
+    const auto isTakenBack = [&](const Entry& target) {
+        for (const Order& order : ofAct.at(target.line->act)) {
+            if (order <= target.order())
+                break;
+            if (standing.contains(order) && mayAmend(found.at(order), target, source))
+                return true;
+        }
+        return false;
+    };
+    for (auto withdrawal = found.rbegin(); withdrawal != found.rend(); ++withdrawal)
+        if (!isTakenBack(withdrawal->second))
+            standing.insert(withdrawal->first);
+
+    if (withoutAuthority != nullptr)
+        for (const Order& order : ofAct.at(entry.line->act))
+            if (order > entry.order() && !mayAmend(found.at(order), entry, source))
+                withoutAuthority->push_back(found.at(order).line->id);
+    return isTakenBack(entry);
+}
+
+struct Candidate {
+    const Entry* entry;
+    const json::value* value;
+};
+
+void lay(Line& line, std::string_view field, const json::value& value) {
+    if (field == "at" && value.is_string()) {
+        if (const auto at = time::parseUtc(value.as_string()))
+            line.at = *at;
+    } else if (field == "offset_min" && value.is_int64()) {
+        line.offset = std::chrono::minutes(std::clamp<std::int64_t>(value.as_int64(), -1440, 1440));
+    } else {
+        line.body[field] = value;
+    }
+}
+
+} // namespace
+
+Amended unamended(const Entry& entry) {
+    Amended out;
+    out.kind = kindOf(entry.line->kind);
+    out.isNewer = entry.line->version > knownVersion(out.kind);
+    out.order = entry.order();
+    out.device = entry.device;
+    out.line = *entry.line;
+    return out;
+}
+
+Amended amended(const Entry& entry, Amendments& source) {
+    Amended out = unamended(entry);
+    out.isWithdrawn = isWithdrawn(entry, source, &out.withoutAuthority);
+
+    std::vector<Entry> corrections = source.correctionsOf(entry.line->id);
+    std::sort(corrections.begin(), corrections.end(),
+              [](const Entry& a, const Entry& b) { return a.order() < b.order(); });
+    std::map<std::string, std::vector<Candidate>, std::less<>> byField;
+    for (const Entry& correction : corrections) {
+        if (!correction.line || correction.order() <= entry.order() ||
+            correction.line->version > knownVersion(Kind::EntryCorrected))
+            continue;
+        if (!mayAmend(correction, entry, source)) {
+            out.withoutAuthority.push_back(correction.line->id);
+            continue;
+        }
+        if (isWithdrawn(correction, source, nullptr))
+            continue;
+        if (const auto* set = objectIn(correction.line->body, "set"))
+            for (const auto& member : *set)
+                byField[std::string(member.key())].push_back({&correction, &member.value()});
+    }
+    for (const auto& [field, candidates] : byField) {
+        std::vector<Candidate> standing;
+        for (const Candidate& candidate : candidates) {
+            const bool replaced = std::any_of(candidates.begin(), candidates.end(), [&](const Candidate& other) {
+                if (other.entry->order() <= candidate.entry->order())
+                    return false;
+                const auto over = idsIn(other.entry->line->body, "over");
+                return std::find(over.begin(), over.end(), candidate.entry->line->id) != over.end();
+            });
+            if (!replaced)
+                standing.push_back(candidate);
+        }
+        const Candidate& shown = standing.front();
+        lay(out.line, field, *shown.value);
+        out.appliedCorrections.push_back(shown.entry->line->id);
+        if (std::any_of(standing.begin(), standing.end(),
+                        [&](const Candidate& c) { return *c.value != *shown.value; })) {
+            Amended::AtOdds odds{field, {}};
+            for (const Candidate& c : standing)
+                odds.corrections.push_back(c.entry->line->id);
+            out.atOdds.push_back(std::move(odds));
+        }
+    }
+    return out;
+}
+
+} // namespace discal::journal

@@ -1,0 +1,54 @@
+#pragma once
+
+#include "core/journal/kind.h"
+#include "core/journal/line.h"
+
+#include <string>
+#include <vector>
+
+/// Corrections and withdrawals. Nothing is erased: a line is read together with the lines that amend it.
+namespace discal::journal {
+
+/// Where amending lines come from. Implemented by the projections (storage) and by tests.
+class Amendments {
+public:
+    virtual ~Amendments() = default;
+    /// All entry.corrected with `of` = line, any order.
+    [[nodiscard]] virtual std::vector<Entry> correctionsOf(const Uuid& line) = 0;
+    /// All entry.withdrawn with `act` = act, any order.
+    [[nodiscard]] virtual std::vector<Entry> withdrawalsOf(const Uuid& act) = 0;
+    /// Whether `device` was an office where `at` stands in the order.
+    [[nodiscard]] virtual bool isOffice(const DeviceId& device, const Order& at) = 0;
+};
+
+/// A line as it is to be read now.
+struct Amended {
+    Kind kind{Kind::Unknown};
+    bool isNewer{false};  ///< unknown kind or body version: kept, not interpreted
+    bool isWithdrawn{false};
+    Order order;
+    DeviceId device;
+    Line line;  ///< body, at and offset as corrected
+    std::vector<Uuid> appliedCorrections;
+
+    /// Fields whose corrections don't name each other and differ; the first in order is shown.
+    struct AtOdds {
+        std::string field;
+        std::vector<Uuid> corrections;
+    };
+    std::vector<AtOdds> atOdds;
+    /// Amending lines by devices that may not amend this one: kept, without effect, a doubt.
+    std::vector<Uuid> withoutAuthority;
+};
+
+/// Reads `entry` (whose line must be readable) with its amendments.
+///
+/// Only an amendment that stands later in the order than its target counts, so a chain of withdrawals of withdrawals
+/// ends. A device amends its own lines; an office those of any device. A correction is replaced, field by field, by
+/// a later one that names it in `over`. `at` and `offset_min` can be corrected like members of the body.
+[[nodiscard]] Amended amended(const Entry& entry, Amendments& source);
+
+/// `line` with kind and version read, no amendments: for lines that nothing amends.
+[[nodiscard]] Amended unamended(const Entry& entry);
+
+} // namespace discal::journal
