@@ -1,0 +1,40 @@
+#pragma once
+
+#include "services/line_writer.h"
+#include "services/stock.h"
+
+#include <string>
+#include <vector>
+
+/// Changing one's mind without erasing anything.
+namespace discal::services {
+
+class Amending {
+public:
+    Amending(LineWriter& writer, Stock& stock) : m_writer(writer), m_stock(stock) {}
+
+    /// Says anew what a line said of `field`; the old value stays in the journal. `line` is its id. A code is read as
+    /// typed, a number kept as a number. Corrections that we have seen are named, so that only ones made without
+    /// knowing of each other are at odds.
+    [[nodiscard]] Result<Saved> correct(const journal::Uuid& line, const std::string& field, const std::string& value,
+                                        const std::string& why);
+
+    /// Takes back a whole tap: all lines of the act. Taking back a withdrawal brings them again.
+    [[nodiscard]] Result<Saved> withdraw(const journal::Uuid& act, const std::string& why);
+
+    /// The last tap of this device that is not taken back and can be; nothing if there is none.
+    [[nodiscard]] Result<std::optional<journal::Uuid>> lastAct();
+
+    /// Removes a person's initials, and the notes written by that person, for good: in this file now, in every other
+    /// store when the line gets there. NotAllowed where the station has an office and this is not it.
+    [[nodiscard]] Result<Saved> erasePerson(const journal::Uuid& person, const std::string& why);
+
+    /// Settles a doubt (an office only): holds until further evidence appears.
+    [[nodiscard]] Result<Saved> settle(const std::string& doubtKey, const std::string& choice, const std::string& why);
+
+private:
+    LineWriter& m_writer;
+    Stock& m_stock;
+};
+
+} // namespace discal::services

@@ -1,0 +1,70 @@
+#pragma once
+
+#include "services/line_writer.h"
+#include "services/ports/position_source.h"
+
+#include <boost/json.hpp>
+#include <optional>
+#include <string>
+
+namespace discal::services {
+
+/// One spell of field work: opens itself with the first butterfly, carries over what persists, may pass midnight.
+class FieldSession {
+public:
+    FieldSession(LineWriter& writer, PositionSource& positions) : m_writer(writer), m_positions(positions) {}
+
+    /// How an open butterfly is closed when the next one is noted.
+    enum class Habit { LetGo, IntoCage };
+
+    /// What carries over from one butterfly to the next until it is said anew.
+    struct Persisting {
+        std::string site;    ///< id of the chosen site, or empty
+        std::string origin;  ///< wild, reared, or empty: not said yet
+        std::string tagger;  ///< person id, or empty: the recorder
+        std::string cage;    ///< name of the cage in use
+        Habit habit{Habit::LetGo};
+    };
+    [[nodiscard]] Persisting& persisting() { return m_persisting; }
+
+    /// Picks up the session that was open when the program stopped, with what carried over in it.
+    [[nodiscard]] Result<void> resume();
+
+    /// The open session; a new one is opened in `commit`, as a tap of its own, if there is none or if the last line
+    /// in it is more than six hours old by uptime or wall clock (our choice: a night's rest). It is current() once
+    /// `commit` is saved.
+    [[nodiscard]] Result<journal::Uuid> ensureOpen(LineWriter::Commit& commit);
+    [[nodiscard]] const std::optional<journal::Uuid>& current() const { return m_current; }
+
+    struct Effort {
+        std::optional<std::int64_t> minutes;
+        std::optional<std::int64_t> people;
+        std::string note;
+    };
+    /// NothingToDo when none is open.
+    [[nodiscard]] Result<Saved> close(const Effort& effort);
+
+    /// A place that a person typed answers instead of the receiver, until it is taken away again with nothing. Not for
+    /// the next butterfly by itself: whoever sets it takes it away when that butterfly is saved.
+    void setTypedPosition(std::optional<place::Position> position) { m_typed = position; }
+
+    /// Where we are now, as a line's body holds it: `position` as typed, or averaged from the receiver, or `site` where the receiver
+    /// says nothing or is worse than 50 m (then its word is kept beside as `fix`). Empty when neither is known: an old
+    /// position is never carried forward.
+    [[nodiscard]] Result<boost::json::object> placeNow(const Moment& moment);
+
+private:
+    LineWriter& m_writer;
+    PositionSource& m_positions;
+    Persisting m_persisting;
+    std::optional<place::Position> m_typed;
+    std::optional<journal::Uuid> m_current;
+    time::Instant m_lastWall{};
+    std::int64_t m_lastUpMs{0};
+    std::string m_lastBoot;
+};
+
+/// A position as lines hold it: integers in named units, datum EPSG:4326.
+[[nodiscard]] boost::json::object toJson(const place::Position& position);
+
+} // namespace discal::services
