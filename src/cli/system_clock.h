@@ -1,0 +1,20 @@
+#pragma once
+
+#include "services/ports/clock.h"
+
+namespace discal::cli {
+
+/// The clocks of a Linux machine: the wall clock with the local offset, the IANA zone from TZ or the link
+/// /etc/localtime (nothing when neither names one), and CLOCK_BOOTTIME, which runs on in sleep, within one
+/// boot.
+class SystemClock final : public services::Clock {
+public:
+    SystemClock();
+    [[nodiscard]] services::Moment now() override;
+
+private:
+    std::optional<std::string> m_zone;
+    std::string m_boot;
+};
+
+} // namespace discal::cli
