@@ -1,0 +1,223 @@
+#include "catch_compat.hpp"
+#include "desk.h"
+
+using namespace discal;
+using namespace discal::tests;
+using journal::textIn;
+using services::FieldSession;
+using std::chrono::hours;
+using std::chrono::minutes;
+using std::chrono::seconds;
+
+namespace {
+
+std::vector<journal::Record> sessions(Desk& desk) {
+    return need(desk.projections().records(journal::RecordType::Session));
+}
+
+std::string chooseSite(Desk& desk, const std::string& name) {
+    const auto site = need(desk.station().site({name, {}, 50'000}));
+    desk.session().persisting().site = site.id.text();
+    return site.id.text();
+}
+
+} // namespace
+
+TEST_CASE("A session opens itself with the first butterfly, as a tap of its own", "[services][session]") {
+    Desk desk;
+    desk.receiveSheet();
+    const auto noted = desk.note();
+    REQUIRE(noted.saved.lines.size() == 2);
+    CHECK(noted.saved.lines[0].kind == "session.opened");
+    CHECK(noted.saved.lines[1].kind == "butterfly.noted");
+    CHECK(noted.saved.lines[0].act != noted.saved.lines[1].act);
+    CHECK(noted.saved.act() == noted.saved.lines[1].id);
+    REQUIRE(sessions(desk).size() == 1);
+    CHECK(desk.find("RKD 001").session == sessions(desk)[0].key);
+
+    // The undo of the butterfly leaves the session open.
+    need(desk.amending().withdraw(noted.saved.act(), ""));
+    CHECK(desk.session().current().has_value());
+    desk.pass(minutes(1));
+    CHECK(desk.note().saved.lines.size() == 1);
+    CHECK(sessions(desk).size() == 1);
+}
+
+TEST_CASE("A tap that is refused opens no session", "[services][session]") {
+    // 2026-09: the session was taken as open before its line was saved, and all butterflies of the day named
+    // one that was nowhere written.
+    Desk desk;
+    desk.receiveSheet();
+    services::Tagging::Note note;
+    note.measures.wear = 3; // on no scale
+    REQUIRE_FALSE(desk.tagging().note(note));
+    CHECK_FALSE(desk.session().current());
+    REQUIRE_FALSE(desk.tagging().releaseCage("", {}));
+    CHECK_FALSE(desk.session().current());
+    desk.note();
+    REQUIRE(sessions(desk).size() == 1);
+    CHECK(desk.find("RKD 001").session == sessions(desk)[0].key);
+}
+
+TEST_CASE("A session passes midnight", "[services][session]") {
+    Desk desk;
+    desk.receiveSheet();
+    desk.pass(hours(14)); // 22:30
+    desk.note();
+    desk.pass(hours(3)); // 01:30 of the next day
+    desk.note();
+    CHECK(sessions(desk).size() == 1);
+    CHECK(desk.find("RKD 001").session == desk.find("RKD 002").session);
+    CHECK(desk.find("RKD 001").notedAt.substr(0, 10) == "2026-09-06"); // UTC; local 5 and 6 September
+    CHECK(time::localDate(need(time::parseUtc(desk.find("RKD 001").notedAt)), hours(-5)) == "2026-09-05");
+    CHECK(time::localDate(need(time::parseUtc(desk.find("RKD 002").notedAt)), hours(-5)) == "2026-09-06");
+}
+
+TEST_CASE("After more than six hours a new session begins, and the old one is closed as inferred",
+          "[services][session]") {
+    Desk desk;
+    desk.receiveSheet();
+    desk.note();
+    desk.pass(hours(6));
+    desk.note();
+    CHECK(sessions(desk).size() == 1);
+    desk.pass(hours(6) + seconds(1));
+    desk.note();
+    REQUIRE(sessions(desk).size() == 2);
+    int closed = 0;
+    for (const auto& session : sessions(desk))
+        if (session.members.contains("closed_at")) {
+            ++closed;
+            CHECK(journal::claimIn(session.members, "inferred") == true);
+        }
+    CHECK(closed == 1);
+    CHECK(desk.find("RKD 002").session != desk.find("RKD 003").session);
+}
+
+TEST_CASE("A clock that is set while the phone runs on ends no session", "[services][session]") {
+    Desk desk;
+    desk.receiveSheet();
+    desk.note();
+    desk.clock.setSkew(hours(24 * 400));
+    desk.pass(minutes(2));
+    desk.note();
+    CHECK(sessions(desk).size() == 1);
+
+    // After a boot only the wall clock tells.
+    desk.clock.reboot();
+    desk.restart();
+    desk.pass(minutes(2));
+    desk.note();
+    CHECK(sessions(desk).size() == 1);
+    desk.clock.reboot();
+    desk.restart();
+    desk.pass(hours(7));
+    desk.note();
+    CHECK(sessions(desk).size() == 2);
+}
+
+TEST_CASE("What persists carries over a restart", "[services][session]") {
+    Desk desk;
+    desk.receiveSheet();
+    const std::string site = chooseSite(desk, "Ridge meadow");
+    const auto tagger = need(desk.station().person("JT")).id.text();
+    desk.session().persisting().habit = FieldSession::Habit::IntoCage;
+    desk.session().persisting().cage = "net cage";
+    services::Tagging::Note note;
+    note.origin = "wild";
+    note.tagger = tagger;
+    need(desk.tagging().note(note));
+    const auto current = desk.session().current();
+    desk.restart();
+    CHECK(desk.session().current() == current);
+    const auto& persisting = desk.session().persisting();
+    CHECK(persisting.site == site);
+    CHECK(persisting.origin == "wild");
+    CHECK(persisting.tagger == tagger);
+    CHECK(persisting.cage == "net cage");
+    CHECK(persisting.habit == FieldSession::Habit::IntoCage);
+    CHECK(desk.nextCode() == "RKD 002");
+    // The butterfly that was open is closed by the next one, as if nothing had happened.
+    desk.pass(minutes(3));
+    desk.note();
+    CHECK(desk.fateOf("RKD 001") == "held");
+    CHECK(sessions(desk).size() == 1);
+
+    // A closed one is not picked up.
+    need(desk.session().close({}));
+    desk.restart();
+    CHECK_FALSE(desk.session().current());
+}
+
+TEST_CASE("A session is closed with its effort, once", "[services][session]") {
+    Desk desk;
+    desk.receiveSheet();
+    const auto none = desk.session().close({});
+    REQUIRE_FALSE(none);
+    CHECK(none.error().code == Code::NothingToDo);
+    desk.note();
+    need(desk.session().close({90, 2, "windy"}));
+    const auto session = sessions(desk).at(0);
+    CHECK(journal::numberIn(session.members, "effort_min") == 90);
+    CHECK(journal::numberIn(session.members, "people") == 2);
+    CHECK(journal::blobIn(session.members, "note").has_value());
+    CHECK_FALSE(desk.session().close({}));
+}
+
+TEST_CASE("The receiver's position answers for the place, with the site beside it", "[services][session]") {
+    Desk desk;
+    desk.receiveSheet();
+    const std::string site = chooseSite(desk, "Ridge meadow");
+    desk.hearFix(5'000);
+    desk.note();
+    const auto b = desk.find("RKD 001");
+    CHECK(textIn(b.taken, "site") == site);
+    const auto* position = journal::objectIn(b.taken, "position");
+    REQUIRE(position != nullptr);
+    CHECK(journal::numberIn(*position, "lat_e7") == 435'570'000);
+    CHECK(journal::numberIn(*position, "lon_e7") == -908'890'000);
+    // Twice the accuracy (Chapman and Wieczorek 2020; design section 7).
+    CHECK(journal::numberIn(*position, "uncertainty_mm") == 10'000);
+    CHECK(textIn(*position, "datum") == "EPSG:4326");
+    CHECK(textIn(*position, "origin") == "receiver");
+}
+
+TEST_CASE("A position that was lost is not carried silently", "[services][session]") {
+    Desk desk;
+    desk.receiveSheet();
+    desk.hearFix(5'000);
+    desk.note();
+    desk.pass(seconds(90));
+    desk.note();
+    const auto late = desk.find("RKD 002");
+    const auto* aged = journal::objectIn(late.taken, "position");
+    REQUIRE(aged != nullptr);
+    CHECK(journal::numberIn(*aged, "age_ms") == 90'000);
+    desk.pass(seconds(31)); // two minutes and a second after the fix
+    desk.note();
+    CHECK(desk.find("RKD 003").taken.empty());
+    const std::string site = chooseSite(desk, "Ridge meadow");
+    desk.note();
+    CHECK(desk.find("RKD 004").taken == boost::json::object{{"site", site}});
+}
+
+TEST_CASE("Worse than 50 m the site answers, and the fix is kept beside it", "[services][session]") {
+    Desk desk;
+    desk.receiveSheet();
+    const std::string site = chooseSite(desk, "Ridge meadow");
+    desk.hearFix(25'000); // doubled: 50 m, the limit itself
+    desk.note();
+    CHECK(desk.find("RKD 001").taken.contains("position"));
+    desk.pass(minutes(1));
+    desk.hearFix(25'001);
+    desk.note();
+    const auto coarse = desk.find("RKD 002");
+    CHECK(textIn(coarse.taken, "site") == site);
+    CHECK_FALSE(coarse.taken.contains("position"));
+    REQUIRE(journal::objectIn(coarse.taken, "fix") != nullptr);
+    CHECK(journal::numberIn(*journal::objectIn(coarse.taken, "fix"), "uncertainty_mm") == 50'002);
+    // Without a site a poor position is better than none.
+    desk.session().persisting().site.clear();
+    desk.note();
+    CHECK(desk.find("RKD 003").taken.contains("position"));
+}
