@@ -443,6 +443,15 @@ Result<void> Projections::rebuild(const Progress& progress) {
 
 void Projections::doRebuild(const Progress& progress) {
     commit();
+    const char* file = sqlite3_db_filename(m_db->getHandle(), "main");
+    if (file != nullptr && *file != '\0' && m_journal.place().vfs.empty()) {
+        // Quicker than dropping every page of a large file; readers keep the old one until they close it.
+        m_prepared.clear();
+        m_db.reset();
+        for (const char* suffix : {"", "-wal", "-shm"})
+            std::filesystem::remove(m_journal.place().state().string() + suffix);
+        openDatabase(JournalFile::Access::Write);
+    }
     createTables();
     loadRoles();
     doCatchUp(progress);
@@ -492,12 +501,16 @@ void Projections::doCatchUp(const Progress& progress) {
                                  }));
         };
         std::vector<Incoming> batch;
+        int batches = 0;
         const auto finishBatch = [&] {
             project(batch);
             done += static_cast<std::int64_t>(batch.size());
             batch.clear();
             commit();
-            sqlite3_wal_checkpoint_v2(m_db->getHandle(), nullptr, SQLITE_CHECKPOINT_PASSIVE, nullptr, nullptr);
+            // Each moves every page that was written since, and syncs: some batches share one.
+            constexpr int kBatchesACheckpoint = 10;
+            if (++batches % kBatchesACheckpoint == 0)
+                sqlite3_wal_checkpoint_v2(m_db->getHandle(), nullptr, SQLITE_CHECKPOINT_PASSIVE, nullptr, nullptr);
             begin();
             if (progress)
                 progress(done, all);
