@@ -9,6 +9,7 @@
 #include <SQLiteCpp/SQLiteCpp.h>
 #include <algorithm>
 #include <filesystem>
+#include <future>
 #include <map>
 #include <sqlite3.h>
 
@@ -30,6 +31,8 @@ namespace {
 /// Lines taken between two commits of the projections while nobody is idle. So many are read again after a crash, some
 /// milliseconds; and so rarely does a tap pay for writing the pages of all of them.
 constexpr int kLinesACommit = 250;
+/// One thread at a time uses the connection: locking it for each call would be 6 % of a rebuild.
+constexpr int kAlone = SQLITE_OPEN_NOMUTEX;
 /// Lines read at once when catching up.
 constexpr std::size_t kLinesABatch = 4000;
 
@@ -83,8 +86,8 @@ Noun nounOf(std::string_view kind) {
 bool isAmending(Kind kind) { return kind == Kind::EntryCorrected || kind == Kind::EntryWithdrawn; }
 
 /// Lines about the tag itself, or that we can't read: a code is folded from them. Of all others the butterfly tells.
-bool isAboutTag(const Amended& event) {
-    return !isAmending(event.kind) && (event.line.kind.starts_with("tag.") || event.isNewer);
+bool isAboutTag(const std::string& word, Kind kind, std::int64_t version) {
+    return !isAmending(kind) && (word.starts_with("tag.") || version > journal::knownVersion(kind));
 }
 
 /// An error that says that the file is bad, and not that the disk or the memory is.
@@ -159,13 +162,14 @@ void Projections::openDatabase(JournalFile::Access access) {
     const Place& place = m_journal.place();
     if (access == JournalFile::Access::Write) {
         m_db = std::make_unique<SQLite::Database>(place.state().string(),
-                                                  SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE, 2000, place.vfs);
+                                                  kAlone | SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE, 2000,
+                                                  place.vfs);
         m_db->exec("PRAGMA journal_mode = WAL");
         m_db->exec("PRAGMA synchronous = NORMAL");
         m_db->exec("PRAGMA wal_autocheckpoint = 0");
         m_db->exec("PRAGMA cache_size = -32000");
     } else {
-        m_db = std::make_unique<SQLite::Database>(":memory:", SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE, 2000);
+        m_db = std::make_unique<SQLite::Database>(":memory:", kAlone | SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE, 2000);
     }
     m_db->exec("PRAGMA temp_store = MEMORY");
 }
@@ -467,7 +471,7 @@ void Projections::doCatchUp(const Progress& progress) {
         createTables();
         loadRoles();
     }
-    /// The next lines of one chain, read ahead.
+    /// The next lines of one chain: read here, and made sense of by another thread while these are projected.
     struct Ahead {
         std::int64_t chain;
         journal::DeviceId device;
@@ -475,37 +479,59 @@ void Projections::doCatchUp(const Progress& progress) {
         std::int64_t lastSeq;
         std::vector<Incoming> lines;
         std::size_t at{0};
+        std::future<std::vector<Incoming>> next;
     };
     try {
         begin();
         std::vector<Ahead> aheads;
+        std::vector<Incoming> spent;
         std::int64_t all = 0;
         std::int64_t done = 0;
         for (const Chain& chain : need(m_journal.chains())) {
             const std::int64_t n = chainNumber(chain.device, "");
             const std::int64_t next = m_chains.at(static_cast<std::size_t>(n - 1)).doneSeq + 1;
             if (next <= chain.head.seq) {
-                aheads.push_back({n, chain.device, next, chain.head.seq, {}});
+                aheads.push_back({n, chain.device, next, chain.head.seq, {}, 0, {}});
                 all += chain.head.seq - next + 1;
             }
         }
-        const auto refill = [&](Ahead& ahead) {
-            ahead.lines.clear();
-            ahead.at = 0;
-            need(m_journal.visit(ahead.device, ahead.nextSeq,
+        const auto readOn = [&](Ahead& ahead) {
+            std::vector<std::pair<std::string, journal::Hash>> raw;
+            const std::int64_t from = ahead.nextSeq;
+            need(m_journal.visit(ahead.device, from,
                                  [&](std::int64_t seq, std::string_view line, const journal::Hash& hash) {
-                                     ahead.lines.push_back(
-                                         {journal::makeEntry(ahead.device, seq, std::string(line)), ahead.chain, hash});
+                                     raw.emplace_back(line, hash);
                                      ahead.nextSeq = seq + 1;
-                                     return ahead.lines.size() < kLinesABatch / 4 && seq < ahead.lastSeq;
+                                     return raw.size() < kLinesABatch / 4 && seq < ahead.lastSeq;
                                  }));
+            // Lines that are done with are freed there too: that takes nearly as long as parsing them.
+            // With no thread to be had it is done when asked for.
+            return std::async(std::launch::async | std::launch::deferred, [device = ahead.device, chain = ahead.chain, from, raw = std::move(raw),
+                                 done = std::exchange(spent, {})]() mutable {
+                done.clear();
+                std::vector<Incoming> lines;
+                lines.reserve(raw.size());
+                for (std::size_t i = 0; i < raw.size(); ++i)
+                    lines.push_back({journal::makeEntry(device, from + static_cast<std::int64_t>(i),
+                                                        std::move(raw[i].first)),
+                                     chain, raw[i].second});
+                return lines;
+            });
+        };
+        const auto refill = [&](Ahead& ahead) {
+            if (!ahead.next.valid())
+                ahead.next = readOn(ahead);
+            ahead.lines = ahead.next.get();
+            ahead.at = 0;
+            if (ahead.nextSeq <= ahead.lastSeq)
+                ahead.next = readOn(ahead);
         };
         std::vector<Incoming> batch;
         int batches = 0;
         const auto finishBatch = [&] {
             project(batch);
             done += static_cast<std::int64_t>(batch.size());
-            batch.clear();
+            spent = std::exchange(batch, {});
             commit();
             // Each moves every page that was written since, and syncs: some batches share one.
             constexpr int kBatchesACheckpoint = 10;
@@ -519,7 +545,7 @@ void Projections::doCatchUp(const Progress& progress) {
             // The one that stands first in the order: then nearly every line can be stepped.
             Ahead* first = nullptr;
             for (Ahead& ahead : aheads) {
-                if (ahead.at == ahead.lines.size() && ahead.nextSeq <= ahead.lastSeq)
+                if (ahead.at == ahead.lines.size() && (ahead.next.valid() || ahead.nextSeq <= ahead.lastSeq))
                     refill(ahead);
                 if (ahead.at == ahead.lines.size())
                     continue;
@@ -553,7 +579,7 @@ void Projections::doCatchUp(const Progress& progress) {
 
 void Projections::project(std::vector<Incoming>& entries) {
     Batch batch;
-    for (const Incoming& in : entries) {
+    for (Incoming& in : entries) {
         route(in, batch);
         setDone(in.chain, in.entry.seq, in.hash);
     }
@@ -584,7 +610,8 @@ void Projections::touchRow(const std::string& key, const Order& order, std::int6
 
 void Projections::touch(const std::string& key, const Incoming& in) { touchRow(key, in.entry.order(), in.chain); }
 
-void Projections::route(const Incoming& in, Batch& batch) {
+/// Takes the line out of `in`; its place in the chain stays.
+void Projections::route(Incoming& in, Batch& batch) {
     const Entry& entry = in.entry;
     const bool isFork = !m_chains.at(static_cast<std::size_t>(in.chain - 1)).branch.empty();
     const std::string place = "line-at " + entry.device.text() + "/" + std::to_string(entry.seq);
@@ -603,24 +630,27 @@ void Projections::route(const Incoming& in, Batch& batch) {
     }
     const journal::Line& line = *entry.line;
     m_greatestLamport = std::max(m_greatestLamport, line.lamport);
-    Amended event = journal::unamended(entry);
+    const Kind kind = journal::kindOf(line.kind);
+    const bool isAboutItsTag = isAboutTag(line.kind, kind, line.version);
     const auto subjects = journal::subjectsOf(line, entry.device, line.body);
 
     touch("id " + line.id.text(), in);
     if (line.act != line.id)
         touch("id " + line.act.text(), in);
     for (const std::string& key : subjects)
-        if (!isCodeKey(key) || isAboutTag(event))
+        if (!isCodeKey(key) || isAboutItsTag)
             touch(key, in);
 
     const bool isAmended =
         isTouched(journal::correctionsOf(line.id)) || isTouched(journal::withdrawalsOf(line.act));
-    if (isAmended || isAmending(event.kind)) {
+    if (isAmended || isAmending(kind)) {
         disturb(entry, batch);
         return;
     }
+    const std::string mainSubject = line.about.empty() ? std::string() : line.about.front().text();
+    const Amended event = journal::unamended(std::move(in.entry));
     for (const std::string& key : subjects)
-        stepSubject(key, event, !line.about.empty() && key == line.about.front().text(), batch);
+        stepSubject(key, event, key == mainSubject, batch);
 }
 
 /// The chain, or branch of one, that the entry was read from.
@@ -695,12 +725,11 @@ void Projections::disturb(const Entry& entry, Batch& batch) {
         for (const json::object& body : bodies)
             add(body);
     }
-    const Amended event = journal::unamended(entry);
     const std::int64_t chain = chainOf(entry);
     for (const std::string& key : keys) {
         if (isCodeKey(key)) {
             batch.codes.insert(key.substr(5));
-            if (!isAboutTag(event))
+            if (!isAboutTag(line.kind, kind, line.version))
                 continue;
         }
         touchRow(key, entry.order(), chain);
@@ -1000,7 +1029,7 @@ std::vector<Sheet> Projections::sheetsContaining(const tag::Code& code) {
     return out;
 }
 
-tag::TagState Projections::tagStateOf(const tag::Code& code, Batch* batch) {
+tag::TagState Projections::tagStateOf(const tag::Code& code, Batch* batch, bool* isNamed) {
     tag::TagEvidence evidence;
     evidence.sheets = sheetsContaining(code);
     std::vector<std::string> ids;
@@ -1015,13 +1044,16 @@ tag::TagState Projections::tagStateOf(const tag::Code& code, Batch* batch) {
         else if (auto row = loadButterfly(id))
             evidence.butterflies.push_back(std::move(*row));
     }
-    for (const Entry& entry : entriesTouching(journal::codeSubject(code.text()))) {
+    const std::string subject = journal::codeSubject(code.text());
+    const auto entries = entriesTouching(subject);
+    if (isNamed != nullptr)
+        *isNamed = !ids.empty() || !entries.empty();
+    for (const Entry& entry : entries) {
         if (!entry.line)
             continue;
         Amended event = journal::amended(entry, *this);
         const auto keys = journal::subjectsOf(event.line, event.device, event.line.body);
-        if (!event.isWithdrawn &&
-            std::find(keys.begin(), keys.end(), journal::codeSubject(code.text())) != keys.end())
+        if (!event.isWithdrawn && std::find(keys.begin(), keys.end(), subject) != keys.end())
             evidence.lines.push_back(std::move(event));
     }
     return tag::tagState(code, evidence);
@@ -1031,11 +1063,8 @@ void Projections::deriveCode(const std::string& text, Batch& batch) {
     const auto code = tag::Code::fromText(text);
     if (!code)
         return;
-    const tag::TagState state = tagStateOf(*code, &batch);
-    auto& carriers = prepared("SELECT 1 FROM carried WHERE code = ? LIMIT 1");
-    carriers.bindNoCopy(1, text);
-    const bool isNamed = carriers.executeStep() || isTouched(journal::codeSubject(text));
-    carriers.tryReset();
+    bool isNamed = false;
+    const tag::TagState state = tagStateOf(*code, &batch, &isNamed);
     // Whether there is a row depends on what names the code and on nothing else, or else what is changed later (its
     // sheet needs a newer Discal ...) would find a row or not by the order of arrival.
     if (!isNamed) {

@@ -142,7 +142,7 @@ private:
     void setDone(std::int64_t chain, std::int64_t seq, const journal::Hash& hash);
 
     // One line
-    void route(const Incoming& in, Batch& batch);
+    void route(Incoming& in, Batch& batch);
     void stepSubject(const std::string& key, const journal::Amended& event, bool isMainSubject, Batch& batch);
     void touch(const std::string& key, const Incoming& in);
     void touchRow(const std::string& key, const journal::Order& order, std::int64_t chain);
@@ -159,7 +159,7 @@ private:
     void deriveCode(const std::string& code, Batch& batch);
     void deriveRoles(Batch& batch);
     void deriveErasures();
-    tag::TagState tagStateOf(const tag::Code& code, Batch* batch);
+    tag::TagState tagStateOf(const tag::Code& code, Batch* batch, bool* isNamed = nullptr);
     std::vector<tag::Sheet> sheetsContaining(const tag::Code& code);
     void writeDoubts(const std::string& subject, const doubt::Doubts& doubts);
     std::optional<std::string> settlementOf(const std::string& key, const std::vector<journal::Uuid>& evidence);

@@ -75,13 +75,13 @@ void lay(Line& line, std::string_view field, const json::value& value) {
 
 } // namespace
 
-Amended unamended(const Entry& entry) {
+Amended unamended(Entry entry) {
     Amended out;
     out.kind = kindOf(entry.line->kind);
     out.isNewer = entry.line->version > knownVersion(out.kind);
     out.order = entry.order();
     out.device = entry.device;
-    out.line = *entry.line;
+    out.line = std::move(*entry.line);
     return out;
 }
 

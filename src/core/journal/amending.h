@@ -49,6 +49,6 @@ struct Amended {
 [[nodiscard]] Amended amended(const Entry& entry, Amendments& source);
 
 /// `line` with kind and version read, no amendments: for lines that nothing amends.
-[[nodiscard]] Amended unamended(const Entry& entry);
+[[nodiscard]] Amended unamended(Entry entry);
 
 } // namespace discal::journal
