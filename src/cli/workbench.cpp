@@ -2,7 +2,7 @@
 
 #include "cli/doubt_words.h"
 #include "cli/line_words.h"
-#include "cli/own_journal.h"
+#include "services/system/own_journal.h"
 
 #include <algorithm>
 #include <array>
@@ -36,7 +36,7 @@ Workbench::Workbench(std::unique_ptr<Journal> journal)
 }
 
 Result<std::filesystem::path> journalPath(const Call& call) {
-    return call.journal.empty() ? ownJournal() : Result<std::filesystem::path>(call.journal);
+    return call.journal.empty() ? services::ownJournal() : Result<std::filesystem::path>(call.journal);
 }
 
 Result<std::unique_ptr<Workbench>> Workbench::forReading(const Call& call) {
@@ -61,11 +61,11 @@ Result<std::unique_ptr<Workbench>> Workbench::forWriting(const Call& call) {
     if (!path)
         return fail(path.error());
     if (call.journal.empty())
-        if (auto made = makeFolderFor(*path); !made)
+        if (auto made = services::makeFolderFor(*path); !made)
             return fail(made.error());
     Journal::WriteOptions options;
     options.program = "discalctl " + call.verb;
-    options.newSeed = [] { return SystemRandomness().bytes<32>(); };
+    options.newSeed = [] { return services::SystemRandomness().bytes<32>(); };
     auto journal = Journal::openForWriting(storage::Place(*path), options);
     if (!journal)
         return fail(journal.error());

@@ -3,12 +3,12 @@
 #include "cli/call.h"
 #include "cli/names.h"
 #include "cli/output.h"
-#include "cli/system_clock.h"
-#include "cli/system_randomness.h"
 #include "services/amending.h"
 #include "services/field_session.h"
 #include "services/station.h"
 #include "services/stock.h"
+#include "services/system/system_clock.h"
+#include "services/system/system_randomness.h"
 #include "services/tagging.h"
 
 #include <memory>
@@ -33,8 +33,8 @@ public:
 
 private:
     std::unique_ptr<storage::Journal> m_journal;
-    SystemClock m_clock;
-    SystemRandomness m_randomness;
+    services::SystemClock m_clock;
+    services::SystemRandomness m_randomness;
     services::NoPositions m_positions;
     std::vector<services::SavedLine> m_saved;
 

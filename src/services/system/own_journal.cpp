@@ -1,9 +1,9 @@
-#include "cli/own_journal.h"
+#include "services/system/own_journal.h"
 
 #include <cerrno>
 #include <cstdlib>
 
-namespace discal::cli {
+namespace discal::services {
 
 namespace fs = std::filesystem;
 
@@ -38,4 +38,4 @@ Result<void> makeFolderFor(const fs::path& journal) {
     return {};
 }
 
-} // namespace discal::cli
+} // namespace discal::services

@@ -4,7 +4,7 @@
 
 #include <filesystem>
 
-namespace discal::cli {
+namespace discal::services {
 
 /// The user's own journal: $XDG_DATA_HOME/discal/journal.discal, or ~/.local/share/discal/journal.discal.
 /// NotFound when the environment names neither a data folder nor a home.
@@ -14,4 +14,4 @@ namespace discal::cli {
 /// Makes the folder for it, for its owner only. ReadOnly or Io (number: errno) with the path.
 [[nodiscard]] Result<void> makeFolderFor(const std::filesystem::path& journal);
 
-} // namespace discal::cli
+} // namespace discal::services

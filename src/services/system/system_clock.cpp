@@ -1,11 +1,11 @@
-#include "cli/system_clock.h"
+#include "services/system/system_clock.h"
 
 #include <cstdlib>
 #include <ctime>
 #include <filesystem>
 #include <fstream>
 
-namespace discal::cli {
+namespace discal::services {
 
 namespace {
 
@@ -44,8 +44,8 @@ SystemClock::SystemClock() : m_zone(zoneName()), m_boot(bootId()) {
     ::tzset();
 }
 
-services::Moment SystemClock::now() {
-    services::Moment moment;
+Moment SystemClock::now() {
+    Moment moment;
     const auto wall = std::chrono::system_clock::now();
     moment.wall = std::chrono::floor<std::chrono::milliseconds>(wall);
     const std::time_t seconds = std::chrono::system_clock::to_time_t(wall);
@@ -60,4 +60,4 @@ services::Moment SystemClock::now() {
     return moment;
 }
 
-} // namespace discal::cli
+} // namespace discal::services

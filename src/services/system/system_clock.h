@@ -2,19 +2,19 @@
 
 #include "services/ports/clock.h"
 
-namespace discal::cli {
+namespace discal::services {
 
 /// The clocks of a Linux machine: the wall clock with the local offset, the IANA zone from TZ or the link
 /// /etc/localtime (nothing when neither names one), and CLOCK_BOOTTIME, which runs on in sleep, within one
 /// boot.
-class SystemClock final : public services::Clock {
+class SystemClock final : public Clock {
 public:
     SystemClock();
-    [[nodiscard]] services::Moment now() override;
+    [[nodiscard]] Moment now() override;
 
 private:
     std::optional<std::string> m_zone;
     std::string m_boot;
 };
 
-} // namespace discal::cli
+} // namespace discal::services
