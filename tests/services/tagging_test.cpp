@@ -7,6 +7,7 @@ using butterfly::Carried;
 using butterfly::Fate;
 using services::FieldSession;
 using services::Tagging;
+using std::chrono::hours;
 using std::chrono::minutes;
 using TagOn = Tagging::TagOn;
 
@@ -137,6 +138,22 @@ TEST_CASE("The next note closes the open one in the same tap, as inferred", "[se
         need(desk.tagging().recaptured({"RKD 001", "readable", "male", "", {}}));
         CHECK(desk.fateOf("RKD 002") == "released");
     }
+}
+
+TEST_CASE("One left open overnight is released on the day it was noted", "[services][tagging]") {
+    Desk desk;
+    desk.receiveSheet();
+    desk.note();
+    desk.pass(hours(20));
+    desk.note();
+    const auto first = desk.find("RKD 001");
+    CHECK(first.fate == Fate::Released);
+    CHECK(first.releasedAt == "2026-09-05T13:30:00.000Z");
+    CHECK(first.latest == "2026-09-06T09:30:00.000Z");
+    desk.session().persisting().habit = FieldSession::Habit::IntoCage;
+    desk.pass(hours(20));
+    desk.note();
+    CHECK(desk.find("RKD 002").heldSince == "2026-09-06T09:30:00.000Z");
 }
 
 TEST_CASE("A cage is let go in one act, except those named, and one undo takes it back",

@@ -44,15 +44,30 @@ void dropCodes(Butterfly& b, Carried::Bond bond, const journal::Uuid& line) {
         }
 }
 
+/// When an inferred change came about, if its line says so and nobody has said the time anew: the earliest that it
+/// can have been. The line itself may be of the next day, but nobody keeps a tagged one in the hand so long.
+std::optional<std::string> inferredTime(const Amended& event) {
+    if (!journal::claimIn(event.line.body, "inferred").value_or(false) || event.isCorrected("at"))
+        return std::nullopt;
+    const auto earliest = time::parseUtc(textIn(event.line.body, "earliest").value_or(""));
+    return earliest ? std::optional(time::formatUtc(*earliest)) : std::nullopt;
+}
+
+std::string timeOf(const Amended& event) {
+    return inferredTime(event).value_or(time::formatUtc(event.line.at));
+}
+
 /// A change of fate, with how it is known.
 void become(Butterfly& b, Fate fate, const Amended& event) {
+    // The offset goes with the time: an inferred one is that of an earlier line, and so is its local date.
+    if (!inferredTime(event) || b.notedAt.empty())
+        b.offsetMin = event.line.offset.count();
     b.fate = fate;
     b.isInferred = journal::claimIn(event.line.body, "inferred").value_or(false);
     b.earliest.clear();
     b.latest.clear();
     putText(b.earliest, event.line.body, "earliest");
     putText(b.latest, event.line.body, "latest");
-    b.offsetMin = event.line.offset.count();
 }
 
 void place(json::object& where, const Amended& event) {
@@ -62,7 +77,7 @@ void place(json::object& where, const Amended& event) {
 
 void let(Butterfly& b, const Amended& event) {
     become(b, Fate::Released, event);
-    b.releasedAt = time::formatUtc(event.line.at);
+    b.releasedAt = timeOf(event);
     b.cage.clear();
     place(b.released, event);
 }
@@ -113,7 +128,7 @@ void apply(Butterfly& b, const Amended& event) {
         if (isOut)
             b.contradictions.push_back(event.line.id);
         become(b, Fate::Held, event);
-        b.heldSince = time::formatUtc(event.line.at);
+        b.heldSince = timeOf(event);
         putText(b.cage, body, "cage");
         break;
     case Kind::ButterflyReleased: {

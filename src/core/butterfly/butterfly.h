@@ -51,8 +51,8 @@ struct Butterfly {
     std::string session;         ///< id, or empty
     std::string cage;            ///< while held
     std::string notedAt;         ///< UTC
-    std::string heldSince;
-    std::string releasedAt;
+    std::string heldSince;       ///< where it was inferred, the earliest that it can have been
+    std::string releasedAt;      ///< the same
     std::int64_t offsetMin{0};   ///< of the last of these times
     /// How the last change of fate is known: seen by the recorder, or inferred between two times.
     bool isInferred{false};

@@ -62,18 +62,26 @@ struct Candidate {
     const json::value* value;
 };
 
-void lay(Line& line, std::string_view field, const json::value& value) {
-    if (field == "at" && value.is_string()) {
-        if (const auto at = time::parseUtc(value.as_string()))
-            line.at = *at;
+/// Returns whether it says anything: a time that is none does not.
+bool lay(Line& line, std::string_view field, const json::value& value) {
+    if (field == "at") {
+        const auto at = value.is_string() ? time::parseUtc(value.as_string()) : fail(Code::NotATime);
+        if (!at)
+            return false;
+        line.at = *at;
     } else if (field == "offset_min" && value.is_int64()) {
         line.offset = std::chrono::minutes(std::clamp<std::int64_t>(value.as_int64(), -1440, 1440));
     } else {
         line.body[field] = value;
     }
+    return true;
 }
 
 } // namespace
+
+bool Amended::isCorrected(std::string_view field) const {
+    return std::find(correctedFields.begin(), correctedFields.end(), field) != correctedFields.end();
+}
 
 Amended unamended(Entry entry) {
     Amended out;
@@ -120,7 +128,8 @@ Amended amended(const Entry& entry, Amendments& source) {
                 standing.push_back(candidate);
         }
         const Candidate& shown = standing.front();
-        lay(out.line, field, *shown.value);
+        if (lay(out.line, field, *shown.value))
+            out.correctedFields.push_back(field);
         out.appliedCorrections.push_back(shown.entry->line->id);
         if (std::any_of(standing.begin(), standing.end(),
                         [&](const Candidate& c) { return *c.value != *shown.value; })) {

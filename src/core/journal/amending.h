@@ -4,6 +4,7 @@
 #include "core/journal/line.h"
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 /// Corrections and withdrawals. Nothing is erased: a line is read together with the lines that amend it.
@@ -30,6 +31,8 @@ struct Amended {
     DeviceId device;
     Line line;  ///< body, at and offset as corrected
     std::vector<Uuid> appliedCorrections;
+    std::vector<std::string> correctedFields;  ///< what they say anew
+    [[nodiscard]] bool isCorrected(std::string_view field) const;
 
     /// Fields whose corrections don't name each other and differ; the first in order is shown.
     struct AtOdds {

@@ -292,6 +292,54 @@ TEST_CASE("What was inferred says between which times", "[butterfly]") {
     CHECK(s.b.latest.empty());
 }
 
+TEST_CASE("One that was left open overnight counts as let go when it was noted", "[butterfly]") {
+    // 2026-11: it got the date of the next day's note that closed it.
+    Story s;
+    s.note();
+    const std::string noted = s.b.notedAt;
+    const json::object inferred{
+        {"inferred", true}, {"earliest", noted}, {"latest", "2026-08-31T15:00:00.000Z"}, {"cage", "B"}};
+    const auto close = [&](std::string kind, json::object body) {
+        Amended closing = s.lines.event(std::move(kind), std::move(body));
+        closing.line.at = tests::instant("2026-08-31T15:00:00Z");
+        closing.line.offset = std::chrono::minutes(-360);
+        return closing;
+    };
+    SECTION("released") {
+        step(s.b, close("butterfly.released", inferred));
+        CHECK(s.b.fate == Fate::Released);
+        CHECK(s.b.releasedAt == noted);
+        CHECK(s.b.offsetMin == -420); // the local date is that of where it was noted
+        CHECK(s.b.earliest == noted);
+        CHECK(s.b.latest == "2026-08-31T15:00:00.000Z");
+    }
+    SECTION("or held") {
+        step(s.b, close("butterfly.held", inferred));
+        CHECK(s.b.fate == Fate::Held);
+        CHECK(s.b.heldSince == noted);
+        s.say("butterfly.released");
+        CHECK(s.b.heldSince == noted);
+        CHECK(s.b.releasedAt == s.lastAt());
+    }
+    SECTION("unless somebody says the time anew") {
+        Amended closing = close("butterfly.released", inferred);
+        closing.correctedFields = {"at"};
+        step(s.b, closing);
+        CHECK(s.b.releasedAt == "2026-08-31T15:00:00.000Z");
+        CHECK(s.b.offsetMin == -360);
+        CHECK(s.b.earliest == noted);
+    }
+    SECTION("by the line's own time where the interval can't be read") {
+        for (json::value odd : {json::value(), json::value("yesterday"), json::value(7)}) {
+            json::object body = inferred;
+            body["earliest"] = std::move(odd);
+            Butterfly b = s.b;
+            step(b, close("butterfly.released", std::move(body)));
+            CHECK(b.releasedAt == "2026-08-31T15:00:00.000Z");
+        }
+    }
+}
+
 TEST_CASE("Measures are added and the last of each kind stands", "[butterfly]") {
     Story s;
     s.note();

@@ -117,11 +117,14 @@ TEST_CASE("A time can be corrected, and a time that is none leaves it", "[journa
     a.correct(note, {{"at", "2026-08-29T10:00:00.000Z"}, {"offset_min", -360}});
     CHECK(a.read(note).line.at == tests::instant("2026-08-29T10:00:00Z"));
     CHECK(a.read(note).line.offset == std::chrono::minutes(-360));
+    CHECK(a.read(note).isCorrected("at"));
+    CHECK_FALSE(a.read(note).isCorrected("sex"));
 
     const Entry other = a.note();
     a.correct(other, {{"at", "yesterday"}, {"offset_min", 1'000'000}});
     CHECK(a.read(other).line.at == other.line->at);
     CHECK(a.read(other).line.offset == std::chrono::minutes(1440));
+    CHECK_FALSE(a.read(other).isCorrected("at"));
 }
 
 TEST_CASE("A correction that names an earlier one takes its place, field by field", "[journal]") {
