@@ -30,7 +30,10 @@ Result<void> apply(const WhoAndWhere& said, Workbench& bench) {
         if (!*site)
             return fail(Code::NotFound,
                         "a site named " + said.site + " (discalctl station site NAME makes one)");
-        bench.session.persisting().site = (*site)->text();
+        auto persisting = bench.session.persisting();
+        persisting.site = (*site)->text();
+        if (auto carried = bench.session.carry(std::move(persisting)); !carried)
+            return carried;
     }
     if (!said.by.empty()) {
         const auto person = bench.station.person(said.by);

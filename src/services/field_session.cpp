@@ -8,11 +8,37 @@ namespace json = boost::json;
 using journal::Kind;
 using journal::RecordType;
 using journal::textIn;
+using journal::Uuid;
 
 namespace {
 
 /// After such a pause a new spell of work begins. Our choice: longer than any lunch, shorter than a night.
 constexpr std::int64_t kPauseMs = 6LL * 60 * 60 * 1000;
+
+/// Where the file keeps what carries over, in its own words (do not change, part of the format on disk).
+constexpr const char* kLocalName = "session";
+
+std::string_view wordFor(FieldSession::Habit habit) {
+    return habit == FieldSession::Habit::IntoCage ? "cage" : "let-go";
+}
+
+FieldSession::Habit habitIn(const json::object& object) {
+    return textIn(object, "habit") == "cage" ? FieldSession::Habit::IntoCage : FieldSession::Habit::LetGo;
+}
+
+std::string keptForm(const Uuid& session, const FieldSession::Persisting& p) {
+    return json::serialize(json::object{{"session", session.text()},
+                                        {"site", p.site},
+                                        {"origin", p.origin},
+                                        {"tagger", p.tagger},
+                                        {"cage", p.cage},
+                                        {"habit", wordFor(p.habit)}});
+}
+
+void put(std::string& to, const json::object& from, std::string_view name) {
+    if (const auto s = textIn(from, name))
+        to = *s;
+}
 
 } // namespace
 
@@ -48,18 +74,55 @@ Result<void> FieldSession::resume() {
     if (!id)
         return fail(id.error());
     m_current = *id;
-    const auto put = [&](std::string& to, std::string_view name) {
-        if (const auto s = textIn(open->members, name))
-            to = *s;
-    };
-    put(m_persisting.site, "site");
-    put(m_persisting.origin, "origin");
-    put(m_persisting.cage, "cage");
-    m_persisting.habit = textIn(open->members, "habit") == "cage" ? Habit::IntoCage : Habit::LetGo;
-    const auto butterflies = m_writer.journal().projections().butterfliesOfSession(open->key);
+    const auto isKept = resumeKept(open->key);
+    if (!isKept)
+        return fail(isKept.error());
+    if (!*isKept)
+        if (auto read = resumeFromLines(*open); !read)
+            return read;
+    if (const auto last =
+            m_writer.journal().file().line(m_writer.journal().device(), m_writer.journal().head().seq);
+        last && *last)
+        if (const auto line = journal::parseLine(**last)) {
+            m_lastWall = line->at;
+            m_lastUpMs = line->upMs;
+            m_lastBoot = line->boot;
+        }
+    return {};
+}
+
+Result<bool> FieldSession::resumeKept(const std::string& session) {
+    const auto kept = m_writer.journal().file().local(kLocalName);
+    if (!kept)
+        return fail(kept.error());
+    if (!*kept)
+        return false;
+    boost::system::error_code failed;
+    const auto value = json::parse(**kept, failed);
+    if (failed || !value.is_object() || textIn(value.as_object(), "session") != session)
+        return false;
+    const json::object& said = value.as_object();
+    Persisting persisting;
+    put(persisting.site, said, "site");
+    put(persisting.origin, said, "origin");
+    put(persisting.tagger, said, "tagger");
+    put(persisting.cage, said, "cage");
+    persisting.habit = habitIn(said);
+    m_persisting = std::move(persisting);
+    m_kept = **kept;
+    return true;
+}
+
+/// A session that was opened before anything was kept of it: what was said last, butterfly by butterfly,
+/// carries over.
+Result<void> FieldSession::resumeFromLines(const journal::Record& session) {
+    put(m_persisting.site, session.members, "site");
+    put(m_persisting.origin, session.members, "origin");
+    put(m_persisting.cage, session.members, "cage");
+    m_persisting.habit = habitIn(session.members);
+    const auto butterflies = m_writer.journal().projections().butterfliesOfSession(session.key);
     if (!butterflies)
         return fail(butterflies.error());
-    // What was said last, butterfly by butterfly, carries over.
     std::int64_t lamport = 0;
     for (const auto& b : *butterflies) {
         if (b.last.lamport < lamport)
@@ -76,19 +139,25 @@ Result<void> FieldSession::resume() {
                 break;
             }
     }
-    if (const auto last = m_writer.journal().file().line(m_writer.journal().device(), m_writer.journal().head().seq);
-        last && *last)
-        if (const auto line = journal::parseLine(**last)) {
-            m_lastWall = line->at;
-            m_lastUpMs = line->upMs;
-            m_lastBoot = line->boot;
-        }
     return {};
 }
 
-Result<journal::Uuid> FieldSession::ensureOpen(LineWriter::Commit& commit) {
+Result<void> FieldSession::carry(Persisting persisting) {
+    m_persisting = std::move(persisting);
+    if (!m_current)
+        return {};
+    std::string kept = keptForm(*m_current, m_persisting);
+    if (kept == m_kept)
+        return {};
+    if (auto saved = m_writer.journal().file().setLocal(kLocalName, kept); !saved)
+        return saved;
+    m_kept = std::move(kept);
+    return {};
+}
+
+Result<Uuid> FieldSession::ensureOpen(LineWriter::Commit& commit, const Persisting& persisting) {
     const Moment now = commit.moment();
-    std::optional<journal::Uuid> session = m_current;
+    std::optional<Uuid> session = m_current;
     if (session) {
         const std::int64_t pause =
             now.boot == m_lastBoot ? now.upMs - m_lastUpMs : (now.wall - m_lastWall).count();
@@ -101,20 +170,25 @@ Result<journal::Uuid> FieldSession::ensureOpen(LineWriter::Commit& commit) {
     }
     if (!session) {
         session = commit.newId();
-        json::object body{{"habit", m_persisting.habit == Habit::IntoCage ? "cage" : "let-go"}};
-        if (!m_persisting.site.empty())
-            body["site"] = m_persisting.site;
-        if (!m_persisting.origin.empty())
-            body["origin"] = m_persisting.origin;
-        if (!m_persisting.cage.empty())
-            body["cage"] = m_persisting.cage;
+        json::object body{{"habit", wordFor(persisting.habit)}};
+        if (!persisting.site.empty())
+            body["site"] = persisting.site;
+        if (!persisting.origin.empty())
+            body["origin"] = persisting.origin;
+        if (!persisting.cage.empty())
+            body["cage"] = persisting.cage;
         commit.newAct();
         commit.add(Kind::SessionOpened, {*session}, std::move(body));
         commit.newAct();
     }
-    // A tap that is refused or can't be saved opens nothing.
-    commit.whenSaved([this, session, now] {
+    std::string kept = keptForm(*session, persisting);
+    if (kept != m_kept)
+        commit.keepLocal(kLocalName, kept);
+    // A tap that is refused or can't be saved opens nothing, and nothing carries over from it.
+    commit.whenSaved([this, session, now, persisting, kept = std::move(kept)] {
         m_current = session;
+        m_persisting = persisting;
+        m_kept = kept;
         m_lastWall = now.wall;
         m_lastUpMs = now.upMs;
         m_lastBoot = now.boot;

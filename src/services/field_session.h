@@ -24,16 +24,24 @@ public:
         std::string tagger;  ///< person id, or empty: the recorder
         std::string cage;    ///< name of the cage in use
         Habit habit{Habit::LetGo};
+        bool operator==(const Persisting&) const = default;
     };
-    [[nodiscard]] Persisting& persisting() { return m_persisting; }
+    [[nodiscard]] const Persisting& persisting() const { return m_persisting; }
+    /// Says anew what carries over. While a session is open it is kept in the file at once, since no line may
+    /// ever say it (the site for reared ones is first written when one is let go): a restart forgets nothing.
+    /// On an error it still holds for as long as the program runs.
+    [[nodiscard]] Result<void> carry(Persisting persisting);
 
     /// Picks up the session that was open when the program stopped, with what carried over in it.
     [[nodiscard]] Result<void> resume();
 
-    /// The open session; a new one is opened in `commit`, as a tap of its own, if there is none or if the last line
-    /// in it is more than six hours old by uptime or wall clock (our choice: a night's rest). It is current() once
-    /// `commit` is saved.
-    [[nodiscard]] Result<journal::Uuid> ensureOpen(LineWriter::Commit& commit);
+    /// The open session; a new one is opened in `commit`, as a tap of its own, if there is none or if the
+    /// last line in it is more than six hours old by uptime or wall clock (our choice: a night's rest). It is
+    /// current(), and `persisting` carries over from then on, once `commit` is saved.
+    [[nodiscard]] Result<journal::Uuid> ensureOpen(LineWriter::Commit& commit, const Persisting& persisting);
+    [[nodiscard]] Result<journal::Uuid> ensureOpen(LineWriter::Commit& commit) {
+        return ensureOpen(commit, m_persisting);
+    }
     [[nodiscard]] const std::optional<journal::Uuid>& current() const { return m_current; }
 
     struct Effort {
@@ -54,9 +62,13 @@ public:
     [[nodiscard]] Result<boost::json::object> placeNow(const Moment& moment);
 
 private:
+    [[nodiscard]] Result<bool> resumeKept(const std::string& session);
+    [[nodiscard]] Result<void> resumeFromLines(const journal::Record& session);
+
     LineWriter& m_writer;
     PositionSource& m_positions;
     Persisting m_persisting;
+    std::string m_kept; ///< what the file holds of it
     std::optional<place::Position> m_typed;
     std::optional<journal::Uuid> m_current;
     time::Instant m_lastWall{};

@@ -75,7 +75,7 @@ Result<Saved> LineWriter::Commit::save() {
             return fail(encoded.error());
         bytes.push_back(std::move(*encoded));
     }
-    const auto head = m_writer.m_journal.append(bytes, m_blobs);
+    const auto head = m_writer.m_journal.append(bytes, m_blobs, m_locals);
     if (!head)
         return fail(head.error());
     Saved saved;
@@ -90,6 +90,7 @@ Result<Saved> LineWriter::Commit::save() {
             m_writer.onSaved(line);
     m_lines.clear();
     m_blobs.clear();
+    m_locals.clear();
     m_act.reset();
     return saved;
 }

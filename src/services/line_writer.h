@@ -58,6 +58,10 @@ public:
         journal::Uuid add(journal::Kind kind, std::vector<journal::Uuid> about, boost::json::object body);
         /// Keeps a text or picture beside the lines; returns what a body cites it by. OutOfRange over 256 KiB.
         [[nodiscard]] Result<boost::json::object> keep(std::string_view content);
+        /// Notes something for this copy of the file alone, when the lines are saved.
+        void keepLocal(std::string name, std::string value) {
+            m_locals.push_back({std::move(name), std::move(value)});
+        }
         [[nodiscard]] journal::Uuid newId() { return m_writer.newId(m_moment); }
         [[nodiscard]] const Moment& moment() const { return m_moment; }
         [[nodiscard]] bool isEmpty() const { return m_lines.empty(); }
@@ -74,6 +78,7 @@ public:
         std::optional<journal::Uuid> m_act;
         std::vector<journal::Line> m_lines;
         std::vector<storage::Blob> m_blobs;
+        std::vector<storage::Local> m_locals;
         std::vector<std::function<void()>> m_whenSaved;
     };
     [[nodiscard]] Commit begin() { return {*this, m_clock.now()}; }

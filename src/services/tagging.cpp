@@ -113,14 +113,14 @@ Result<Tagging::Noted> Tagging::note(const Note& note) {
     const auto code = nextOr(note.code);
     if (!code)
         return fail(code.error());
-    auto& persisting = m_session.persisting();
+    auto persisting = m_session.persisting();
     if (!note.origin.empty())
         persisting.origin = note.origin;
     if (!note.tagger.empty())
         persisting.tagger = note.tagger;
 
     auto commit = m_writer.begin();
-    const auto session = m_session.ensureOpen(commit);
+    const auto session = m_session.ensureOpen(commit, persisting);
     if (!session)
         return fail(session.error());
     if (auto closed = closeOpen(commit, std::nullopt); !closed)
@@ -199,8 +199,11 @@ Result<Saved> Tagging::addFate(Kind kind, const std::optional<std::string>& whic
     const auto b = find(which);
     if (!b)
         return fail(b.error());
+    auto persisting = m_session.persisting();
+    if (kind == Kind::ButterflyHeld)
+        persisting.cage = journal::textIn(body, "cage").value_or("");
     auto commit = m_writer.begin();
-    const auto session = m_session.ensureOpen(commit);
+    const auto session = m_session.ensureOpen(commit, persisting);
     if (!session)
         return fail(session.error());
     if (withPlace)
@@ -212,9 +215,8 @@ Result<Saved> Tagging::addFate(Kind kind, const std::optional<std::string>& whic
 }
 
 Result<Saved> Tagging::hold(const std::optional<std::string>& which, const std::string& cage) {
-    if (!cage.empty())
-        m_session.persisting().cage = cage;
-    return addFate(Kind::ButterflyHeld, which, {{"cage", m_session.persisting().cage}}, false);
+    return addFate(Kind::ButterflyHeld, which, {{"cage", cage.empty() ? m_session.persisting().cage : cage}},
+                   false);
 }
 
 Result<Saved> Tagging::release(const std::optional<std::string>& which) {

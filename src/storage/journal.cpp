@@ -224,12 +224,13 @@ Result<void> Journal::noteContinuation(const Continuation& continuation) {
     return m_file->setLocal("continues", json::serialize(said));
 }
 
-Result<Head> Journal::append(const std::vector<std::string>& lines, const std::vector<Blob>& blobs) {
+Result<Head> Journal::append(const std::vector<std::string>& lines, const std::vector<Blob>& blobs,
+                             const std::vector<Local>& locals) {
     if (!m_lock)
         return fail(Code::ReadOnly);
-    auto moved = m_file->append(m_device, m_head, lines, blobs);
+    auto moved = m_file->append(m_device, m_head, lines, blobs, locals);
     if (!moved && moved.error().code == Code::DiskFull && makeRoom())
-        moved = m_file->append(m_device, m_head, lines, blobs);
+        moved = m_file->append(m_device, m_head, lines, blobs, locals);
     if (!moved)
         return moved;
     std::vector<journal::Entry> entries;

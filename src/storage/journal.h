@@ -88,9 +88,12 @@ public:
     };
     [[nodiscard]] const std::optional<Continuation>& newChain() const { return m_newChain; }
 
-    /// Appends lines of our own with the blobs they cite. Returns when they are on stable storage: only then may
-    /// anything say "saved". On an error nothing was appended and the journal is still usable.
-    [[nodiscard]] Result<journal::Head> append(const std::vector<std::string>& lines, const std::vector<Blob>& blobs = {});
+    /// Appends lines of our own with the blobs they cite, and what this copy notes with them. Returns when
+    /// they are on stable storage: only then may anything say "saved". On an error nothing was appended and
+    /// the journal is still usable.
+    [[nodiscard]] Result<journal::Head> append(const std::vector<std::string>& lines,
+                                               const std::vector<Blob>& blobs = {},
+                                               const std::vector<Local>& locals = {});
 
     /// Takes in somebody's chain. Checks key, chain and signature; looks into no line. Gap (number: the seq that we
     /// have), BrokenChain, BadSignature, WrongDevice, Forked (a head without lines that is not on our chain): nothing

@@ -427,13 +427,24 @@ void JournalFile::insertBlobs(const std::vector<Blob>& blobs) {
     }
 }
 
-Result<Head> JournalFile::append(const DeviceId& device, const Head& head, const std::vector<std::string>& lines,
-                                 const std::vector<Blob>& blobs) {
+void JournalFile::putLocal(const Local& local) {
+    SQLite::Statement put(*m_db, "INSERT INTO local (name, value) VALUES (?, ?) "
+                                 "ON CONFLICT (name) DO UPDATE SET value = excluded.value");
+    put.bind(1, local.name);
+    put.bind(2, local.value);
+    put.exec();
+}
+
+Result<Head> JournalFile::append(const DeviceId& device, const Head& head,
+                                 const std::vector<std::string>& lines, const std::vector<Blob>& blobs,
+                                 const std::vector<Local>& locals) {
     return guarded([&]() -> Result<Head> {
         Head moved = head;
         inCommit([&] {
             insertLines(device, moved, lines);
             insertBlobs(blobs);
+            for (const Local& local : locals)
+                putLocal(local);
         });
         return moved;
     });
@@ -486,13 +497,7 @@ Result<void> JournalFile::setSignedHead(const DeviceId& device, const Head& head
 
 Result<void> JournalFile::setLocal(const std::string& name, const std::string& value) {
     return guarded([&]() -> Result<void> {
-        inCommit([&] {
-            SQLite::Statement put(*m_db, "INSERT INTO local (name, value) VALUES (?, ?) "
-                                         "ON CONFLICT (name) DO UPDATE SET value = excluded.value");
-            put.bind(1, name);
-            put.bind(2, value);
-            put.exec();
-        });
+        inCommit([&] { putLocal({name, value}); });
         return {};
     });
 }

@@ -29,6 +29,12 @@ inline constexpr std::size_t kLargestBlobContent = 256 * 1024;
 /// OutOfRange if the content is too large.
 [[nodiscard]] Result<Blob> makeBlob(const std::array<std::uint8_t, 16>& random, std::string_view content);
 
+/// A word of this copy of the file, that no other device gets.
+struct Local {
+    std::string name;
+    std::string value;
+};
+
 /// One device's chain as this file holds it.
 struct Chain {
     journal::DeviceId device;
@@ -117,10 +123,13 @@ public:
     /// Adds a chain with no lines. Nothing happens if it is there.
     [[nodiscard]] Result<void> addDevice(const journal::DeviceId& device, const journal::PublicKey& key);
 
-    /// Appends lines to a chain that stands at `head`, with the blobs that they cite, in one commit. Returns when it
-    /// is on stable storage, with the new head. On an error nothing was appended and the file is still usable.
+    /// Appends lines to a chain that stands at `head`, with the blobs that they cite and what this copy notes
+    /// with them, in one commit. Returns when it is on stable storage, with the new head. On an error nothing
+    /// was appended and the file is still usable.
     [[nodiscard]] Result<journal::Head> append(const journal::DeviceId& device, const journal::Head& head,
-                                               const std::vector<std::string>& lines, const std::vector<Blob>& blobs);
+                                               const std::vector<std::string>& lines,
+                                               const std::vector<Blob>& blobs,
+                                               const std::vector<Local>& locals = {});
 
     /// Lines from elsewhere, one commit: `fresh` go to the end of the chain, `forked` beside it; then the signed head.
     struct Arrival {
@@ -168,6 +177,7 @@ private:
     void inCommit(const std::function<void()>& work);
     void insertLines(const journal::DeviceId& device, journal::Head& head, const std::vector<std::string>& lines);
     void insertBlobs(const std::vector<Blob>& blobs);
+    void putLocal(const Local& local);
 
     Place m_place;
     std::unique_ptr<SQLite::Database> m_db;

@@ -140,6 +140,16 @@ TEST_CASE("A code that is on another butterfly is kept at once, said, and settle
     CHECK(desk.json({"doubts", "--all"}).empty());
 }
 
+TEST_CASE("A site named for a reared one holds for its release in a later call", "[cli]") {
+    const Desk desk;
+    (void)desk.done({"stock", "add", "RKD 001", "5"});
+    (void)desk.done({"station", "site", "Long Meadow"});
+    (void)desk.done({"station", "site", "Porch"});
+    (void)desk.done({"note", "--sex", "male", "--wild", "--site", "Long Meadow"});
+    (void)desk.done({"note", "--sex", "female", "--reared", "--site", "Porch"});
+    CHECK(has(desk.done({"release"}), "RKD 002 released at Porch."));
+}
+
 TEST_CASE("A butterfly's story shows what was corrected with its old value", "[cli]") {
     const Desk desk;
     (void)desk.done({"stock", "add", "RKD 001", "5"});

@@ -41,6 +41,13 @@ public:
     [[nodiscard]] storage::Projections& projections() { return m_journal->projections(); }
     [[nodiscard]] services::LineWriter& writer() { return m_services->writer; }
     [[nodiscard]] services::FieldSession& session() { return m_services->session; }
+    /// Says anew what carries over in the session.
+    template <class Change>
+    void carry(const Change& change) {
+        auto persisting = session().persisting();
+        change(persisting);
+        need(session().carry(std::move(persisting)));
+    }
     [[nodiscard]] services::Stock& stock() { return m_services->stock; }
     [[nodiscard]] services::Tagging& tagging() { return m_services->tagging; }
     [[nodiscard]] services::Amending& amending() { return m_services->amending; }

@@ -114,8 +114,8 @@ TEST_CASE("The next note closes the open one in the same tap, as inferred", "[se
     CHECK(first.released == first.taken);
 
     SECTION("into the cage, where that is the habit") {
-        desk.session().persisting().habit = FieldSession::Habit::IntoCage;
-        desk.session().persisting().cage = "net cage";
+        desk.carry([&](auto& p) { p.habit = FieldSession::Habit::IntoCage; });
+        desk.carry([&](auto& p) { p.cage = "net cage"; });
         desk.pass(minutes(1));
         desk.note();
         const auto b = desk.find("RKD 002");
@@ -150,7 +150,7 @@ TEST_CASE("One left open overnight is released on the day it was noted", "[servi
     CHECK(first.fate == Fate::Released);
     CHECK(first.releasedAt == "2026-09-05T13:30:00.000Z");
     CHECK(first.latest == "2026-09-06T09:30:00.000Z");
-    desk.session().persisting().habit = FieldSession::Habit::IntoCage;
+    desk.carry([&](auto& p) { p.habit = FieldSession::Habit::IntoCage; });
     desk.pass(hours(20));
     desk.note();
     CHECK(desk.find("RKD 002").heldSince == "2026-09-06T09:30:00.000Z");
@@ -167,7 +167,7 @@ TEST_CASE("A cage is let go in one act, except those named, and one undo takes i
     desk.note({}, "male", "reared");
     need(desk.tagging().hold(std::nullopt, "other cage"));
     const auto site = need(desk.station().site({"Goldenrod field", {}, 100'000}));
-    desk.session().persisting().site = site.id.text();
+    desk.carry([&](auto& p) { p.site = site.id.text(); });
     const auto empty = desk.tagging().releaseCage("no such cage", {});
     REQUIRE_FALSE(empty);
     CHECK(empty.error().code == Code::NothingToDo);

@@ -416,8 +416,11 @@ Result<void> Season::session(std::int64_t index) {
     m_step = std::clamp<milliseconds>(all / sessions / (size + 10) / 4, milliseconds(1), kPace / 4);
 
     m_spot = m_dice.below(kSpots.size());
-    m_services->session.persisting().site = m_sites[m_spot];
-    m_services->session.persisting().tagger.clear();
+    auto persisting = m_services->session.persisting();
+    persisting.site = m_sites[m_spot];
+    persisting.tagger.clear();
+    if (auto carried = m_services->session.carry(std::move(persisting)); !carried)
+        return carried;
     m_services->writer.setRecorder(m_people[m_dice.below(m_people.size())]);
     const Weather weather{16'000 + static_cast<std::int64_t>(m_dice.below(120)) * 100,
                           static_cast<std::int64_t>(m_dice.below(60)) * 100,

@@ -144,7 +144,8 @@ Result<ReplayActs::Done> ReplayActs::run(const Act& act, ReplayPhone& phone) {
 
 Result<ReplayActs::Done> ReplayActs::runStation(const Act& act, ReplayPhone& phone) {
     Station& station = phone.services().station;
-    auto& persisting = phone.services().session.persisting();
+    FieldSession& session = phone.services().session;
+    auto persisting = session.persisting();
     switch (act.what) {
     case Do::Name:
         return told<Done>(phone.ensureStarted(text(act, "name")));
@@ -169,6 +170,8 @@ Result<ReplayActs::Done> ReplayActs::runStation(const Act& act, ReplayPhone& pho
             return fail(person.error());
         phone.visitors[n] = person->id;
         persisting.tagger = person->id.text();
+        if (auto carried = session.carry(std::move(persisting)); !carried)
+            return fail(carried.error());
         return Done{std::move(person->saved)};
     }
     case Do::Site: {
@@ -180,14 +183,16 @@ Result<ReplayActs::Done> ReplayActs::runStation(const Act& act, ReplayPhone& pho
     case Do::ChooseSite: {
         const std::string name = text(act, "name");
         persisting.site.clear();
-        if (name.empty())
-            return Done{};
-        const auto site = station.findSite(name);
-        if (!site)
-            return fail(site.error());
-        if (!*site)
-            return fail(Code::NotFound, "site " + name);
-        persisting.site = (*site)->text();
+        if (!name.empty()) {
+            const auto site = station.findSite(name);
+            if (!site)
+                return fail(site.error());
+            if (!*site)
+                return fail(Code::NotFound, "site " + name);
+            persisting.site = (*site)->text();
+        }
+        if (auto carried = session.carry(std::move(persisting)); !carried)
+            return fail(carried.error());
         return Done{};
     }
     case Do::Lot:
@@ -257,7 +262,10 @@ Result<ReplayActs::Done> ReplayActs::note(const Act& act, ReplayPhone& phone) {
     note.measures = measuresIn(act);
     if (const auto* tagger = act.members.if_contains("tagger")) {
         if (tagger->is_null()) {
-            phone.services().session.persisting().tagger.clear();
+            auto persisting = phone.services().session.persisting();
+            persisting.tagger.clear();
+            if (auto carried = phone.services().session.carry(std::move(persisting)); !carried)
+                return fail(carried.error());
         } else if (tagger->is_int64()) {
             const auto visitor = phone.visitors.find(tagger->as_int64());
             if (visitor == phone.visitors.end())
@@ -300,7 +308,7 @@ Result<ReplayActs::Done> ReplayActs::recaptured(const Act& act, ReplayPhone& pho
 
 Result<ReplayActs::Done> ReplayActs::runButterfly(const Act& act, ReplayPhone& phone) {
     Tagging& tagging = phone.services().tagging;
-    auto& persisting = phone.services().session.persisting();
+    auto persisting = phone.services().session.persisting();
     switch (act.what) {
     case Do::Note:
         return note(act, phone);
@@ -312,6 +320,8 @@ Result<ReplayActs::Done> ReplayActs::runButterfly(const Act& act, ReplayPhone& p
         if (act.members.contains("habit"))
             persisting.habit =
                 text(act, "habit") == "cage" ? FieldSession::Habit::IntoCage : FieldSession::Habit::LetGo;
+        if (auto carried = phone.services().session.carry(std::move(persisting)); !carried)
+            return fail(carried.error());
         return Done{};
     case Do::ReleaseCage: {
         std::vector<std::string> except;
