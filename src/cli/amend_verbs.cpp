@@ -1,8 +1,10 @@
 #include "cli/doubt_words.h"
+#include "cli/field_options.h"
 #include "cli/line_words.h"
 #include "cli/typed.h"
 #include "cli/verbs.h"
 #include "cli/workbench.h"
+#include "core/journal/correctable.h"
 
 #include <algorithm>
 #include <array>
@@ -16,44 +18,41 @@ using journal::Uuid;
 
 namespace {
 
-/// What can be said anew, and under which name people know it.
-struct Field {
+/// Which of a butterfly's lines is meant where its code is given.
+enum class Of { Note, LettingGo };
+
+/// Names that people type for what lines call otherwise; all else is typed as lines call it.
+struct Alias {
     std::string_view typed;
     std::string_view member;
+    Of of{Of::Note};
 };
-constexpr std::array<Field, 27> kFields{{{"code", "code"},
-                                         {"next", "next"},
-                                         {"sex", "sex"},
-                                         {"origin", "origin"},
-                                         {"tagger", "tagger"},
-                                         {"lot", "lot"},
-                                         {"at", "at"},
-                                         {"offset_min", "offset_min"},
-                                         {"cage", "cage"},
-                                         {"tag", "tag"},
-                                         {"mark", "mark"},
-                                         {"text", "text"},
-                                         {"forewing", "forewing_um"},
-                                         {"forewing_um", "forewing_um"},
-                                         {"wear", "wear"},
-                                         {"wear_scale", "wear_scale"},
+constexpr std::array<Alias, 8> kAliases{{{"forewing", "forewing_um"},
                                          {"wear-scale", "wear_scale"},
-                                         {"mated", "mated"},
-                                         {"parasite_sample", "parasite_sample"},
                                          {"parasite-sample", "parasite_sample"},
                                          {"minutes", "effort_min"},
-                                         {"people", "people"},
-                                         {"name", "name"},
                                          {"radius", "radius_mm"},
-                                         {"count", "count"},
-                                         {"stage", "stage"},
-                                         {"first", "first"}}};
+                                         {"offset-min", "offset_min"},
+                                         {"released", "place", Of::LettingGo},
+                                         {"released-at", "at", Of::LettingGo}}};
 
-std::string fieldNames() {
+Alias aliasOf(std::string_view typed) {
+    const auto* at =
+        std::find_if(kAliases.begin(), kAliases.end(), [&](const Alias& a) { return a.typed == typed; });
+    return at == kAliases.end() ? Alias{typed, typed} : *at;
+}
+
+/// Where a line of that kind has no such field: those that it has, as people type them.
+std::string fieldNames(Kind kind) {
     std::string out;
-    for (const Field& field : kFields)
-        if (field.typed.find('_') == std::string_view::npos)
-            out += (out.empty() ? "" : ", ") + std::string(field.typed);
+    for (const auto& field : journal::correctableOf(kind)) {
+        const auto* alias = std::find_if(kAliases.begin(), kAliases.end(), [&](const Alias& a) {
+            return a.member == field.field && a.of == Of::Note;
+        });
+        out += (out.empty() ? "" : ", ") + std::string(alias == kAliases.end() ? field.field : alias->typed);
+    }
+    if (kind == Kind::ButterflyNoted)
+        out += ", and of its release: released, released-at";
     return out;
 }
 
@@ -85,11 +84,38 @@ Result<std::string> valueIn(Workbench& bench, std::string_view typedField, std::
         return *lot ? Result<std::string>((*lot)->text())
                     : fail(Code::NotFound, "a rearing lot named " + typed);
     }
+    if (member == "site") {
+        const auto site = siteNamed(bench, typed);
+        return site ? Result<std::string>(site->text()) : fail(site.error());
+    }
     return typed;
 }
 
-/// The line meant by an id, or by a code: the line that noted that butterfly.
-Result<Uuid> lineOf(Workbench& bench, const std::string& typed) {
+/// The last line that let it go and stands: released, flown with its tag, or let be without one.
+Result<Uuid> lettingGoOf(Workbench& bench, const butterfly::Butterfly& b) {
+    const auto lines = bench.projections().linesOfSubject(b.id.text());
+    if (!lines)
+        return fail(lines.error());
+    std::optional<journal::Amended> last;
+    for (const auto& entry : *lines) {
+        if (!entry.line)
+            continue;
+        auto line = bench.projections().amendedLine(entry);
+        if (!line)
+            return fail(line.error());
+        const bool isLetGo =
+            (line->kind == Kind::ButterflyReleased && !journal::textIn(line->line.body, "except")) ||
+            (line->kind == Kind::ButterflyEscaped && journal::textIn(line->line.body, "tag") == "on") ||
+            line->kind == Kind::ButterflyUntagged;
+        if (isLetGo && !line->isWithdrawn && (!last || last->order < line->order))
+            last = std::move(*line);
+    }
+    return last ? Result<Uuid>(last->line.id)
+                : fail(Code::NotFound, "the line that let " + nameOf(b) + " go");
+}
+
+/// The line meant by an id; by a code that one of the butterfly's lines which has the field.
+Result<Uuid> lineOf(Workbench& bench, const std::string& typed, Of of) {
     if (const auto id = Uuid::parse(typed)) {
         const auto lines = bench.projections().linesWithId(*id);
         if (!lines)
@@ -100,20 +126,58 @@ Result<Uuid> lineOf(Workbench& bench, const std::string& typed) {
     const auto b = bench.tagging.find(typed);
     if (!b)
         return fail(b.error());
+    if (of == Of::LettingGo)
+        return lettingGoOf(bench, *b);
     const auto noted = Uuid::parse(b->noteLine);
     return noted ? noted : fail(Code::NotFound, "the line that noted " + nameOf(*b));
 }
 
-Result<Told> correct(Workbench& bench, const std::string& which, std::string_view typedField,
-                     const std::string& value, const std::string& why) {
-    const auto* field =
-        std::find_if(kFields.begin(), kFields.end(), [&](const Field& f) { return f.typed == typedField; });
-    if (typedField == "note")
+/// What was typed for one correction.
+struct Correction {
+    std::string which;
+    std::string field;
+    std::optional<std::string> value;
+    WhoAndWhere where; ///< instead of a value, for a place
+    std::string why;
+};
+
+Result<services::Saved> save(Workbench& bench, const Uuid& line, const journal::Correctable& field,
+                             const Correction& typed) {
+    const std::string member(field.field);
+    const bool isPlaceSaid = !typed.where.site.empty() || !typed.where.position.empty();
+    if (field.value != journal::Correctable::Value::Place) {
+        if (isPlaceSaid || !typed.value)
+            return fail(Code::BadInput, typed.field + " VALUE; --site and --at-position are for places");
+        const auto said = valueIn(bench, typed.field, member, *typed.value);
+        if (!said)
+            return fail(said.error());
+        return bench.amending.correct(line, member, *said, typed.why);
+    }
+    if (!isPlaceSaid || typed.value)
+        return fail(Code::BadInput,
+                    typed.field + " --site NAME, or --at-position=LAT,LON,UNCERTAINTY_M, or both");
+    services::Amending::Where where;
+    if (!typed.where.site.empty()) {
+        const auto site = siteNamed(bench, typed.where.site);
+        if (!site)
+            return fail(site.error());
+        where.site = *site;
+    }
+    if (!typed.where.position.empty()) {
+        const auto position = positionIn(typed.where.position);
+        if (!position)
+            return fail(position.error());
+        where.position = *position;
+    }
+    return bench.amending.correctPlace(line, member, where, typed.why);
+}
+
+Result<Told> correct(Workbench& bench, const Correction& typed) {
+    if (typed.field == "note")
         return fail(Code::NotAllowed,
                     "notes are kept beside the lines; measure CODE --note TEXT gives a newer one");
-    if (field == kFields.end())
-        return fail(Code::BadInput, "one of these fields: " + fieldNames());
-    const auto line = lineOf(bench, which);
+    const Alias field = aliasOf(typed.field);
+    const auto line = lineOf(bench, typed.which, field.of);
     if (!line)
         return fail(line.error());
     const auto entries = bench.projections().linesWithId(*line);
@@ -122,31 +186,37 @@ Result<Told> correct(Workbench& bench, const std::string& which, std::string_vie
     const auto before = bench.projections().amendedLine(entries->front());
     if (!before)
         return fail(before.error());
-    const auto said = valueIn(bench, typedField, field->member, value);
-    if (!said)
-        return fail(said.error());
-    if (auto saved = bench.amending.correct(*line, std::string(field->member), *said, why); !saved)
-        return fail(saved.error());
+    const auto* correctable = journal::correctable(before->kind, field.member);
+    if (correctable == nullptr && !before->isNewer && !journal::correctableOf(before->kind).empty())
+        return fail(Code::BadInput, "one of these fields: " + fieldNames(before->kind));
+    // Where a line has no field at all, the service says why.
+    const auto done = correctable == nullptr ? bench.amending.correct(*line, std::string(field.member),
+                                                                      typed.value.value_or(""), typed.why)
+                                             : save(bench, *line, *correctable, typed);
+    if (!done)
+        return fail(done.error());
     const auto after = bench.projections().amendedLine(entries->front());
     if (!after)
         return fail(after.error());
-    const std::string now = valueWords(field->member, valueOf(after->line, field->member), bench.names);
-    const std::string was = valueWords(field->member, valueOf(before->line, field->member), bench.names);
+    const std::string now = valueWords(field.member, valueOf(after->line, field.member), bench.names);
+    const std::string was = valueWords(field.member, valueOf(before->line, field.member), bench.names);
     const auto saved = bench.readBack(bench.saved().back());
     std::string subject = saved ? codeOf(saved->line, bench.names) : std::string();
     if (subject.empty())
         subject = "The line \"" + sentenceOf(before->line, bench.names) + "\"";
-    Told told{subject + ": " + std::string(typedField) + " was " + was + " and is " + now +
+    Told told{subject + ": " + typed.field + " was " + was + " and is " + now +
               " now; both stay in the "
               "journal."};
     if (!before->withoutAuthority.empty() || after->withoutAuthority.size() > before->withoutAuthority.size())
         told.sentence =
             "The correction is kept, without effect until an office looks at it: another device wrote that "
             "line.";
+    else if (done->lines.size() > 1)
+        told.more.emplace_back("When or where it counts as let go was inferred from that, and follows.");
     told.members["line"] = line->text();
-    told.members["field"] = field->member;
-    told.members["was"] = valueOf(before->line, field->member);
-    told.members["is"] = valueOf(after->line, field->member);
+    told.members["field"] = field.member;
+    told.members["was"] = valueOf(before->line, field.member);
+    told.members["is"] = valueOf(after->line, field.member);
     told.alsoMarked.push_back(*line);
     return told;
 }
@@ -286,32 +356,44 @@ int settle(const Call& call, const std::vector<std::string>& key, const std::str
 void addCorrect(CLI::App& app, Call& call) {
     struct Typed {
         std::vector<std::string> words;
-        std::string why;
+        Correction correction;
     };
     const auto typed = std::make_shared<Typed>();
-    CLI::App& verb =
-        addVerb(app, call, "correct", "Say anew what a line said; the old value stays in the journal",
-                "correct \"RKD 014\" sex male --why \"looked again\"", On::OwnJournal, [&call, typed] {
-                    const auto& words = typed->words;
-                    // A code without quotes comes as two words: "RKD 014 sex male".
-                    const bool isParted =
-                        words.size() > 3 && !words[1].empty() && words[1][0] >= '0' && words[1][0] <= '9';
-                    const std::size_t field = isParted ? 2 : 1;
-                    const std::string which = isParted ? words[0] + " " + words[1] : words[0];
-                    const std::string value =
-                        *codeIn({words.begin() + static_cast<std::ptrdiff_t>(field) + 1, words.end()});
-                    const auto bench = Workbench::forWriting(call);
-                    if (!bench)
-                        return refuse(bench.error());
-                    const auto told = correct(**bench, which, words[field], value, typed->why);
-                    return told ? report(Output(call.isJson), **bench, *told) : refuse(told.error(), **bench);
-                });
-    verb.add_option("WHAT", typed->words,
-                    "LINE_ID or CODE (then the line that noted it), FIELD, VALUE. Fields: " + fieldNames())
-        ->expected(3, 8)
+    CLI::App& verb = addVerb(
+        app, call, "correct", "Say anew what a line said; the old value stays in the journal",
+        "correct \"RKD 014\" sex male --why \"looked again\"\n"
+        "  discalctl correct \"RKD 014\" released --site \"Long Meadow\"",
+        On::OwnJournal, [&call, typed] {
+            const auto& words = typed->words;
+            Correction correction = typed->correction;
+            const bool isPlace = !correction.where.site.empty() || !correction.where.position.empty();
+            // A code without quotes comes as two words: "RKD 014 sex male", "RKD 014 taken".
+            const bool isParted = words.size() > (isPlace ? 2U : 3U) && !words[1].empty() &&
+                                  words[1][0] >= '0' && words[1][0] <= '9';
+            const std::size_t field = isParted ? 2 : 1;
+            correction.which = isParted ? words[0] + " " + words[1] : words[0];
+            correction.field = words[field];
+            correction.value = codeIn({words.begin() + static_cast<std::ptrdiff_t>(field) + 1, words.end()});
+            const auto bench = Workbench::forWriting(call);
+            if (!bench)
+                return refuse(bench.error());
+            const auto told = correct(**bench, correction);
+            return told ? report(Output(call.isJson), **bench, *told) : refuse(told.error(), **bench);
+        });
+    verb.add_option(
+            "WHAT", typed->words,
+            "LINE_ID or CODE, FIELD, VALUE. A CODE means the line that noted it: fields " +
+                fieldNames(Kind::ButterflyNoted) +
+                ". By LINE_ID: what such a line says; an unknown field is answered with those it has. "
+                "Places (taken, released, place) take --site, --at-position or both instead of a VALUE")
+        ->expected(2, 8)
         ->required()
         ->type_name("");
-    verb.add_option("--why", typed->why, "for whoever reads it later")->type_name("TEXT");
+    verb.add_option("--site", typed->correction.where.site, "for a place: a known site")->type_name("NAME");
+    verb.add_option("--at-position", typed->correction.where.position,
+                    "for a place: degrees and metres, such as --at-position=44.9541,-93.1022,15")
+        ->type_name("LAT,LON,UNCERTAINTY_M");
+    verb.add_option("--why", typed->correction.why, "for whoever reads it later")->type_name("TEXT");
 }
 
 void addWithdraw(CLI::App& app, Call& call) {

@@ -16,6 +16,15 @@ void addWhoAndWhere(CLI::App& verb, WhoAndWhere& to, Where where) {
         ->type_name("LAT,LON,UNCERTAINTY_M");
 }
 
+Result<journal::Uuid> siteNamed(Workbench& bench, const std::string& name) {
+    const auto site = bench.station.findSite(name);
+    if (!site)
+        return fail(site.error());
+    if (!*site)
+        return fail(Code::NotFound, "a site named " + name + " (discalctl station site NAME makes one)");
+    return **site;
+}
+
 Result<void> apply(const WhoAndWhere& said, Workbench& bench) {
     if (!said.position.empty()) {
         const auto position = positionIn(said.position);
@@ -24,14 +33,11 @@ Result<void> apply(const WhoAndWhere& said, Workbench& bench) {
         bench.session.setTypedPosition(*position);
     }
     if (!said.site.empty()) {
-        const auto site = bench.station.findSite(said.site);
+        const auto site = siteNamed(bench, said.site);
         if (!site)
             return fail(site.error());
-        if (!*site)
-            return fail(Code::NotFound,
-                        "a site named " + said.site + " (discalctl station site NAME makes one)");
         auto persisting = bench.session.persisting();
-        persisting.site = (*site)->text();
+        persisting.site = site->text();
         if (auto carried = bench.session.carry(std::move(persisting)); !carried)
             return carried;
     }

@@ -16,6 +16,8 @@ struct WhoAndWhere {
 };
 enum class Where { Asked, NotAsked };
 void addWhoAndWhere(CLI::App& verb, WhoAndWhere& to, Where where);
+/// NotFound with the verb that makes one.
+[[nodiscard]] Result<journal::Uuid> siteNamed(Workbench& bench, const std::string& name);
 /// Sets recorder, site and typed position. NotFound for an unknown site; initials that are new are named.
 [[nodiscard]] Result<void> apply(const WhoAndWhere& said, Workbench& bench);
 

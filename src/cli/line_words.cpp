@@ -257,8 +257,12 @@ std::string valueWords(std::string_view field, const json::value& value, Names& 
             return names.person(said);
         if (field == "lot")
             return names.lot(said);
+        if (field == "site" && !said.empty())
+            return names.site(said);
         return said.empty() ? "not said" : said;
     }
+    if ((field == "taken" || field == "place") && value.is_object())
+        return placeWords(value.as_object(), names);
     if (field == "forewing_um" && value.is_int64())
         return decimal(value.as_int64(), 3) + " mm";
     if (field == "radius_mm" && value.is_int64())

@@ -1,9 +1,9 @@
 #include "services/amending.h"
 
 #include "core/journal/subjects.h"
+#include "services/field_session.h"
 
 #include <algorithm>
-#include <charconv>
 
 namespace discal::services {
 
@@ -28,86 +28,149 @@ bool canBeTakenBack(Kind kind) {
     }
 }
 
-/// Members that a person may say anew, by kind of value.
-enum class Shape { Code, Number, Claim, Time, Text };
+/// Those that whoever corrects has seen: all that stand now, also those at odds.
+std::vector<Uuid> seenIn(const journal::Amended& amended) {
+    std::vector<Uuid> over = amended.appliedCorrections;
+    for (const auto& odds : amended.atOdds)
+        over.insert(over.end(), odds.corrections.begin(), odds.corrections.end());
+    std::sort(over.begin(), over.end());
+    over.erase(std::unique(over.begin(), over.end()), over.end());
+    return over;
+}
 
-Shape shapeOf(std::string_view field) {
-    if (field == "code" || field == "next" || field == "first")
-        return Shape::Code;
-    if (field == "at")
-        return Shape::Time;
-    if (field == "mated")
-        return Shape::Claim;
-    if (field.ends_with("_um") || field.ends_with("_min") || field.ends_with("_mm") || field == "wear" ||
-        field == "count" || field == "people")
-        return Shape::Number;
-    return Shape::Text;
+json::object correction(const journal::Amended& of, std::string_view field, json::value value,
+                        const std::string& why) {
+    return {{"of", of.line.id.text()},
+            {"set", json::object{{field, std::move(value)}}},
+            {"over", journal::idsToJson(seenIn(of))},
+            {"why", why}};
+}
+
+/// A line's body with `field` said anew.
+json::object withField(const json::object& body, std::string_view field, const json::value& value) {
+    json::object out = body;
+    if (field != "at" && field != "offset_min")
+        out[field] = value;
+    return out;
 }
 
 } // namespace
 
-Result<Saved> Amending::correct(const Uuid& line, const std::string& field, const std::string& value,
-                                const std::string& why) {
+Result<Amending::Target> Amending::targetOf(const Uuid& line, const std::string& field) {
     auto& projections = m_writer.journal().projections();
     const auto entries = projections.linesWithId(line);
     if (!entries)
         return fail(entries.error());
     if (entries->empty())
         return fail(Code::NotFound, "line " + line.text());
-    json::value said;
-    switch (shapeOf(field)) {
-    case Shape::Code: {
+    auto amended = projections.amendedLine(entries->front());
+    if (!amended)
+        return fail(amended.error());
+    if (amended->isNewer)
+        return fail(Code::NotAllowed, "that line needs a newer Discal");
+    const auto fields = journal::correctableOf(amended->kind);
+    if (fields.empty())
+        return fail(Code::NotAllowed, "nothing of a line " + amended->line.kind + " is said anew");
+    const auto* correctable = journal::correctable(amended->kind, field);
+    if (correctable == nullptr) {
+        std::string names;
+        for (const auto& f : fields)
+            names += (names.empty() ? "" : ", ") + std::string(f.field);
+        return fail(Code::BadInput, "one of these fields: " + names);
+    }
+    return Target{std::move(*amended), correctable};
+}
+
+Result<void> Amending::addInferred(LineWriter::Commit& commit, const journal::Amended& noted,
+                                   std::string_view field, const json::value& value, const std::string& why) {
+    if (noted.kind != Kind::ButterflyNoted || noted.line.about.empty() || (field != "at" && field != "taken"))
+        return {};
+    auto& projections = m_writer.journal().projections();
+    const auto lines = projections.linesOfSubject(noted.line.about.front().text());
+    if (!lines)
+        return fail(lines.error());
+    const auto* taken = noted.line.body.if_contains("taken");
+    for (const auto& entry : *lines) {
+        const Kind kind = entry.line ? journal::kindOf(entry.line->kind) : Kind::Unknown;
+        if (kind != Kind::ButterflyReleased && kind != Kind::ButterflyHeld)
+            continue;
+        const auto closing = projections.amendedLine(entry);
+        if (!closing)
+            return fail(closing.error());
+        const json::object& body = closing->line.body;
+        if (closing->isWithdrawn || closing->isNewer || !journal::claimIn(body, "inferred").value_or(false))
+            continue;
+        if (field == "at") {
+            if (journal::textIn(body, "earliest") == time::formatUtc(noted.line.at))
+                commit.add(Kind::EntryCorrected, {}, correction(*closing, "earliest", value, why));
+            continue;
+        }
+        const auto* place = body.if_contains("place");
+        const bool isSame = taken != nullptr && place != nullptr && *taken == *place;
+        // Where none was known none was taken over; a reared one was let go elsewhere than it was found.
+        const bool isNowhere =
+            taken == nullptr && place == nullptr && journal::textIn(noted.line.body, "origin") != "reared";
+        if (kind == Kind::ButterflyReleased && (isSame || isNowhere))
+            commit.add(Kind::EntryCorrected, {}, correction(*closing, "place", value, why));
+    }
+    return {};
+}
+
+Result<Saved> Amending::say(const Target& target, json::value value, const std::string& why) {
+    const std::string_view field = target.field->field;
+    if (auto ok = journal::checkCorrected(*target.field, value); !ok)
+        return fail(ok.error());
+    if (auto ok =
+            journal::checkCorrectedBody(target.line.kind, withField(target.line.line.body, field, value));
+        !ok)
+        return fail(ok.error());
+    auto commit = m_writer.begin();
+    m_stock.lookAgain();
+    commit.add(Kind::EntryCorrected, {}, correction(target.line, field, value, why));
+    if (auto added = addInferred(commit, target.line, field, value, why); !added)
+        return fail(added.error());
+    return commit.save();
+}
+
+Result<Saved> Amending::correct(const Uuid& line, const std::string& field, const std::string& value,
+                                const std::string& why) {
+    const auto target = targetOf(line, field);
+    if (!target)
+        return fail(target.error());
+    std::string typed = value;
+    if (target->field->value == journal::Correctable::Value::Code) {
         const auto code = m_stock.read(value);
         if (!code)
             return fail(code.error());
-        said = code->code.text();
-        break;
+        typed = code->code.text();
     }
-    case Shape::Number: {
-        std::int64_t number = 0;
-        const auto end = std::from_chars(value.data(), value.data() + value.size(), number);
-        if (end.ec != std::errc() || end.ptr != value.data() + value.size())
-            return fail(Code::BadInput, field + ": a whole number");
-        said = number;
-        break;
+    auto said = journal::correctedValue(*target->field, typed);
+    if (!said)
+        return fail(said.error());
+    return say(*target, std::move(*said), why);
+}
+
+Result<Saved> Amending::correctPlace(const Uuid& line, const std::string& field, const Where& where,
+                                     const std::string& why) {
+    const auto target = targetOf(line, field);
+    if (!target)
+        return fail(target.error());
+    json::object place;
+    if (where.site) {
+        const auto site =
+            m_writer.journal().projections().record(journal::RecordType::Site, where.site->text());
+        if (!site)
+            return fail(site.error());
+        if (!*site)
+            return fail(Code::NotFound, "site " + where.site->text());
+        place["site"] = where.site->text();
     }
-    case Shape::Claim:
-        if (value != "yes" && value != "no")
-            return fail(Code::BadInput, field + ": yes or no");
-        said = value == "yes";
-        break;
-    case Shape::Time: {
-        const auto at = time::parseUtc(value);
-        if (!at)
-            return fail(Code::BadInput, "at: such as 2026-09-05T14:03:20Z");
-        said = time::formatUtc(*at);
-        break;
+    if (where.position) {
+        if (!place::isLegal(*where.position))
+            return fail(Code::NotAPosition);
+        place["position"] = toJson(*where.position);
     }
-    case Shape::Text:
-        said = value;
-        break;
-    }
-    if (field == "sex" && value != "female" && value != "male" && value != "unknown")
-        return fail(Code::BadInput, "sex: one of female male unknown");
-    if (field == "origin" && value != "wild" && value != "reared")
-        return fail(Code::BadInput, "origin: one of wild reared");
-    const auto amended = projections.amendedLine(entries->front());
-    if (!amended)
-        return fail(amended.error());
-    // All that stand now are seen by whoever corrects, also those at odds.
-    std::vector<Uuid> over = amended->appliedCorrections;
-    for (const auto& odds : amended->atOdds)
-        over.insert(over.end(), odds.corrections.begin(), odds.corrections.end());
-    std::sort(over.begin(), over.end());
-    over.erase(std::unique(over.begin(), over.end()), over.end());
-    auto commit = m_writer.begin();
-    m_stock.lookAgain();
-    commit.add(Kind::EntryCorrected, {},
-               {{"of", line.text()},
-                {"set", json::object{{field, said}}},
-                {"over", journal::idsToJson(over)},
-                {"why", why}});
-    return commit.save();
+    return say(*target, std::move(place), why);
 }
 
 Result<Saved> Amending::withdraw(const Uuid& act, const std::string& why) {

@@ -1,9 +1,13 @@
 #pragma once
 
+#include "core/journal/correctable.h"
+#include "core/place/position.h"
 #include "services/line_writer.h"
 #include "services/stock.h"
 
+#include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 /// Changing one's mind without erasing anything.
@@ -13,11 +17,24 @@ class Amending {
 public:
     Amending(LineWriter& writer, Stock& stock) : m_writer(writer), m_stock(stock) {}
 
-    /// Says anew what a line said of `field`; the old value stays in the journal. `line` is its id. A code is read as
-    /// typed, a number kept as a number. Corrections that we have seen are named, so that only ones made without
-    /// knowing of each other are at odds.
+    /// Says anew what a line said of `field`; the old value stays in the journal. `line` is its id. A code is
+    /// read as typed, a number kept as a number. Corrections that we have seen are named, so that only ones
+    /// made without knowing of each other are at odds. What was inferred from the time or the place of a note
+    /// follows in the same tap. BadInput names the fields of such a line, or the legal form; NotAllowed where
+    /// it has none (core/journal/correctable.h).
     [[nodiscard]] Result<Saved> correct(const journal::Uuid& line, const std::string& field, const std::string& value,
                                         const std::string& why);
+
+    /// A place as a person says it: a known site, a typed position, or both.
+    struct Where {
+        std::optional<journal::Uuid> site{};
+        std::optional<place::Position> position{};
+    };
+    /// The same for `taken` of the line that noted a butterfly, and `place` of the others. It is said anew as
+    /// a whole: a site alone takes the old position away, a position alone the old site. NotFound for an
+    /// unknown site.
+    [[nodiscard]] Result<Saved> correctPlace(const journal::Uuid& line, const std::string& field,
+                                             const Where& where, const std::string& why);
 
     /// Takes back a whole tap: all lines of the act. Taking back a withdrawal brings them again.
     [[nodiscard]] Result<Saved> withdraw(const journal::Uuid& act, const std::string& why);
@@ -33,6 +50,16 @@ public:
     [[nodiscard]] Result<Saved> settle(const std::string& doubtKey, const std::string& choice, const std::string& why);
 
 private:
+    struct Target {
+        journal::Amended line;
+        const journal::Correctable* field;
+    };
+    [[nodiscard]] Result<Target> targetOf(const journal::Uuid& line, const std::string& field);
+    [[nodiscard]] Result<Saved> say(const Target& target, boost::json::value value, const std::string& why);
+    [[nodiscard]] Result<void> addInferred(LineWriter::Commit& commit, const journal::Amended& noted,
+                                           std::string_view field, const boost::json::value& value,
+                                           const std::string& why);
+
     LineWriter& m_writer;
     Stock& m_stock;
 };

@@ -171,6 +171,35 @@ TEST_CASE("A butterfly's story shows what was corrected with its old value", "[c
     CHECK(desk.json({"journal", "list", "--session"}).front().at("kind").as_string() == "session.opened");
 }
 
+TEST_CASE("Places and times of a butterfly are corrected by its code", "[cli]") {
+    const Desk desk;
+    (void)desk.done({"stock", "add", "RKD 001", "5"});
+    (void)desk.done({"station", "site", "Long Meadow"});
+    (void)desk.done({"station", "site", "Porch"});
+    (void)desk.done({"note", "--sex", "male", "--wild", "--site", "Long Meadow"});
+    (void)desk.done({"release"});
+    CHECK(has(desk.done({"correct", "RKD", "001", "released", "--site", "Porch"}),
+              "RKD 001: released was Long Meadow and is Porch now; both stay in the journal."));
+    CHECK(has(desk.done({"correct", "RKD001", "taken", "--at-position=44.9541,-93.1022,15"}),
+              "taken was Long Meadow and is 44.9541, -93.1022 (within 15 m) now"));
+    CHECK(has(desk.done({"correct", "RKD 001", "released-at", "2026-09-05T14:03:20Z"}),
+              "is 2026-09-05T14:03:20.000Z now"));
+    CHECK(has(desk.done({"journal", "show", "RKD 001"}), "place was Long Meadow, is Porch"));
+    const Ran nowhere = desk.run({"correct", "RKD 001", "released", "Porch"});
+    CHECK(nowhere.exit == 1);
+    CHECK(has(nowhere.err, "released --site NAME"));
+    const Ran misplaced = desk.run({"correct", "RKD 001", "sex", "--site", "Porch"});
+    CHECK(misplaced.exit == 1);
+    CHECK(has(misplaced.err, "are for places"));
+    CHECK(desk.run({"correct", "RKD 001", "taken", "--site", "Nowhere"}).exit == 1);
+
+    // One that the next note closed follows its own note.
+    (void)desk.done({"note", "--sex", "male", "--wild"});
+    (void)desk.done({"note", "--sex", "male", "--wild"});
+    CHECK(has(desk.done({"correct", "RKD 002", "taken", "--site", "Porch"}),
+              "was inferred from that, and follows"));
+}
+
 TEST_CASE("What is taken back is said in words, and can be brought back", "[cli]") {
     const Desk desk;
     (void)desk.done({"stock", "add", "RKD 001", "5"});

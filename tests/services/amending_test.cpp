@@ -59,6 +59,107 @@ TEST_CASE("Numbers, claims and times are corrected as what they are", "[services
     CHECK(nowhere.error().code == Code::NotFound);
 }
 
+TEST_CASE("What a line does not say is not corrected", "[services][amending]") {
+    // 2026-11: only the command line looked at the field's name, and a line could be made to say anything.
+    Desk desk;
+    desk.receiveSheet();
+    const auto noted = desk.note();
+    const Uuid line = noted.saved.lines.back().id;
+    const auto seq = desk.journal().head().seq;
+    for (const char* field : {"colour", "session", "place", "cage", "note", ""}) {
+        INFO(field);
+        const auto refused = desk.amending().correct(line, field, "x", "");
+        REQUIRE_FALSE(refused);
+        CHECK(refused.error().code == Code::BadInput);
+        CHECK(refused.error().detail.find("code, sex, origin") != std::string::npos);
+    }
+    const auto correction = need(desk.amending().correct(line, "sex", "female", ""));
+    const auto ofThat = desk.amending().correct(correction.lines.back().id, "why", "x", "");
+    REQUIRE_FALSE(ofThat);
+    CHECK(ofThat.error().code == Code::NotAllowed);
+    const auto scale = desk.amending().correct(line, "wear", "2", "");
+    REQUIRE_FALSE(scale);
+    CHECK(scale.error().code == Code::OutOfRange);
+    need(desk.amending().correct(line, "wear_scale", "0-4", ""));
+    need(desk.amending().correct(line, "wear", "2", ""));
+    CHECK(desk.journal().head().seq == seq + 3);
+}
+
+TEST_CASE("Places are corrected as a whole, and the butterfly's row follows", "[services][amending]") {
+    Desk desk;
+    desk.receiveSheet();
+    const auto site = need(desk.station().site({"Ridge meadow", {}, 50'000})).id;
+    const auto other = need(desk.station().site({"Long Meadow", {}, 50'000})).id;
+    desk.carry([&](auto& p) { p.site = site.text(); });
+    desk.hearFix(5'000);
+    const auto noted = desk.note();
+    const Uuid taken = noted.saved.lines.back().id;
+    const Uuid released = need(desk.tagging().release(std::nullopt)).lines.back().id;
+    place::Position typed;
+    typed.origin = place::Position::Origin::Typed;
+    typed.latE7 = 435'571'000;
+    typed.lonE7 = -908'893'000;
+    typed.uncertaintyMm = 15'000;
+
+    need(desk.amending().correctPlace(released, "place", {other, {}}, "the other gate"));
+    CHECK(desk.find("RKD 001").released == boost::json::object{{"site", other.text()}});
+    need(desk.amending().correctPlace(released, "place", {other, typed}, "off the map"));
+    CHECK(desk.find("RKD 001").released ==
+          boost::json::object{{"site", other.text()}, {"position", services::toJson(typed)}});
+    need(desk.amending().correctPlace(taken, "taken", {{}, typed}, ""));
+    const auto b = desk.find("RKD 001");
+    CHECK(b.taken == boost::json::object{{"position", services::toJson(typed)}});
+    need(desk.amending().correct(released, "at", "2026-09-05T14:00:00Z", ""));
+    CHECK(desk.find("RKD 001").releasedAt == "2026-09-05T14:00:00.000Z");
+    CHECK(desk.doubts().empty());
+    const std::string before = need(desk.projections().dump());
+    need(desk.projections().rebuild());
+    CHECK(need(desk.projections().dump()) == before);
+
+    const auto refusal = [&](const Uuid& line, const char* field, services::Amending::Where where) {
+        const auto refused = desk.amending().correctPlace(line, field, where, "");
+        REQUIRE_FALSE(refused);
+        return refused.error().code;
+    };
+    CHECK(refusal(released, "place", {}) == Code::BadInput);
+    CHECK(refusal(released, "taken", {other, {}}) == Code::BadInput);
+    CHECK(refusal(released, "at", {other, {}}) == Code::BadInput);
+    CHECK(refusal(released, "place", {Uuid{}, {}}) == Code::NotFound);
+    CHECK(refusal(released, "place", {{}, place::Position{}}) == Code::NotAPosition);
+    CHECK_FALSE(desk.amending().correct(released, "place", "Long Meadow", ""));
+}
+
+TEST_CASE("What was inferred from a note follows its correction, and one undo takes both back",
+          "[services][amending]") {
+    Desk desk;
+    desk.receiveSheet();
+    const auto site = need(desk.station().site({"Ridge meadow", {}, 50'000})).id;
+    const auto other = need(desk.station().site({"Long Meadow", {}, 50'000})).id;
+    desk.carry([&](auto& p) { p.site = site.text(); });
+    const auto noted = desk.note();
+    const Uuid line = noted.saved.lines.back().id;
+    desk.pass(std::chrono::minutes(3));
+    const auto next = desk.note();
+    const Uuid letGo = next.saved.lines.front().id;
+
+    need(desk.amending().correct(line, "at", "2026-09-04T13:30:00Z", "the phone was a day ahead"));
+    CHECK(desk.find("RKD 001").releasedAt == "2026-09-04T13:30:00.000Z");
+    const auto placed = need(desk.amending().correctPlace(line, "taken", {other, {}}, ""));
+    CHECK(placed.lines.size() == 2);
+    CHECK(desk.find("RKD 001").released == boost::json::object{{"site", other.text()}});
+    need(desk.amending().withdraw(placed.act(), ""));
+    CHECK(desk.find("RKD 001").taken == boost::json::object{{"site", site.text()}});
+    CHECK(desk.find("RKD 001").released == desk.find("RKD 001").taken);
+
+    // What a person has said of the release itself stays.
+    need(desk.amending().correctPlace(letGo, "place", {other, {}}, ""));
+    need(desk.amending().correct(letGo, "at", "2026-09-05T13:32:00Z", ""));
+    CHECK(desk.find("RKD 001").releasedAt == "2026-09-05T13:32:00.000Z");
+    CHECK(need(desk.amending().correctPlace(line, "taken", {other, {}}, "")).lines.size() == 1);
+    need(desk.amending().correct(line, "at", "2026-09-05T13:31:00Z", ""));
+    CHECK(desk.find("RKD 001").releasedAt == "2026-09-05T13:32:00.000Z");
+}
+
 TEST_CASE("One undo takes back one tap, the last that stands", "[services][amending]") {
     Desk desk;
     CHECK_FALSE(need(desk.amending().lastAct())); // nothing but device.started
