@@ -165,13 +165,13 @@ int giveBack(const Call& call, const std::vector<std::string>& typed) {
             return refuse(run.error());
         runs.push_back(*run);
     } else {
-        // Everything that came from another device.
+        // Everything that another device handed on to this one.
         const auto sheets = projections.sheetsHeldBy((*bench)->journal().device());
         if (!sheets)
             return refuse(sheets.error());
         for (const Sheet& sheet : *sheets)
-            if (sheet.receivers.empty() || sheet.receivers.front() != own)
-                for (const tag::Run& run : sheet.holders.at(own).runs())
+            for (const auto& [giver, given] : sheet.giversOf(sheet.holders.at(own), own))
+                for (const tag::Run& run : given.runs())
                     runs.push_back(run);
     }
     std::vector<std::string> said;
@@ -266,10 +266,12 @@ void addHanding(CLI::App& stock, Call& call) {
 
     const auto back = std::make_shared<Typed>();
     CLI::App& returned =
-        addVerb(stock, call, "return", "Hand free tags back to the device that they came from",
+        addVerb(stock, call, "return", "Hand free tags back to the device that handed them to this one",
                 "stock return \"RKD 001..RKD 010\"", On::OwnJournal,
                 [&call, back] { return giveBack(call, back->run); });
-    returned.add_option("RUN", back->run, "without it all that came from other devices")
+    returned
+        .add_option("RUN", back->run,
+                    "without it all that came from other devices; each part goes to its own giver")
         ->expected(0, 6)
         ->type_name("");
 }

@@ -3,6 +3,7 @@
 #include "core/tag/scheme.h"
 
 #include <algorithm>
+#include <map>
 #include <set>
 
 namespace discal::services {
@@ -194,22 +195,17 @@ Result<Saved> Stock::handPieces(const tag::RunSet& codes, const journal::DeviceI
         const auto holding = sheet.holders.find(m_writer.journal().device().text());
         if (holding == sheet.holders.end())
             continue;
-        std::string target = to != nullptr ? to->text() : std::string();
-        if (target.empty()) {
-            // Back to whoever had it before us: the taker's origin, or the one who received the sheet.
-            for (const auto& take : sheet.takes)
-                if (take.by == m_writer.journal().device().text() && !take.from.empty())
-                    target = take.from;
-            if (target.empty() && !sheet.receivers.empty())
-                target = sheet.receivers.front();
-        }
-        if (target.empty() || target == m_writer.journal().device().text())
-            continue;
-        for (const tag::Run& piece : codes.intersect(holding->second).runs()) {
-            json::object body = bodyOf(piece);
-            body["to"] = target;
-            commit.add(Kind::SheetHanded, {sheet.id}, std::move(body));
-        }
+        // Back to whoever handed it to us; each part of a run to its own giver.
+        const tag::RunSet here = codes.intersect(holding->second);
+        const std::string own = m_writer.journal().device().text();
+        const auto targets = to != nullptr ? std::map<std::string, tag::RunSet>{{to->text(), here}}
+                                           : sheet.giversOf(here, own);
+        for (const auto& [target, runs] : targets)
+            for (const tag::Run& piece : runs.runs()) {
+                json::object body = bodyOf(piece);
+                body["to"] = target;
+                commit.add(Kind::SheetHanded, {sheet.id}, std::move(body));
+            }
     }
     if (commit.isEmpty())
         return fail(discal::Code::NothingToDo, "no tag of this run is with this device and came from another");

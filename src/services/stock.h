@@ -37,7 +37,8 @@ public:
     [[nodiscard]] Result<Saved> receive(const NewSheet& sheet);
     /// Hands a run to another device. NotAllowed when we don't hold all of it.
     [[nodiscard]] Result<Saved> hand(const tag::Run& run, const journal::DeviceId& to);
-    /// Hands back what came from another device to that device: everything free of the run.
+    /// Hands back what came from another device: everything free of the run, in one tap, each part to the
+    /// device that handed it to us last (tag::Sheet::handings). NothingToDo when none of it did.
     [[nodiscard]] Result<Saved> giveBack(const tag::Run& run);
     /// The paper is in our hand, but no line says so.
     [[nodiscard]] Result<Saved> take(const tag::Run& run);

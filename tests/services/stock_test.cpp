@@ -159,6 +159,49 @@ TEST_CASE("A handed run is offered by the taker alone, and comes back", "[servic
     CHECK(giver.doubts().empty());
 }
 
+TEST_CASE("A run that was handed on twice goes back to the one who handed it here", "[services][stock]") {
+    // 2026-11: it went to the one who had received the sheet, past the one who stood waiting for it.
+    Desk a("A");
+    Desk b("B");
+    Desk c("C");
+    const auto holderOf = [](Desk& desk, const std::string& code) { return stateOf(desk, code).holder; };
+    a.receiveSheet("RKD 001", 25);
+    need(a.stock().hand(run("RKD 001", 10), b.journal().device()));
+    need(a.stock().hand(run("RKD 011", 5), c.journal().device()));
+    exchange(a, b);
+    need(b.stock().hand(run("RKD 001", 5), c.journal().device()));
+    exchange(b, c);
+
+    // Of two givers each gets its own, in one tap.
+    const auto back = need(c.stock().giveBack(run("RKD 001", 15)));
+    CHECK(back.lines.size() == 2);
+    CHECK(back.lines.front().act == back.lines.back().act);
+    CHECK(holderOf(c, "RKD 001") == b.journal().device().text());
+    CHECK(holderOf(c, "RKD 011") == a.journal().device().text());
+    exchange(c, b);
+    exchange(c, a);
+
+    // What came back came from nobody: it is still the first one's to whom the second returns it.
+    CHECK(b.nextCode() == "RKD 001");
+    need(b.stock().giveBack(run("RKD 001", 10)));
+    exchange(b, a);
+    CHECK(holderOf(a, "RKD 001") == a.journal().device().text());
+    const auto nothing = a.stock().giveBack(run("RKD 001", 25));
+    REQUIRE_FALSE(nothing);
+    CHECK(nothing.error().code == Code::NothingToDo);
+    CHECK(a.doubts().empty());
+}
+
+TEST_CASE("A tag is handed back to the one that it was taken from without a line", "[services][stock]") {
+    Desk a("A");
+    Desk b("B");
+    a.receiveSheet("RKD 001", 25);
+    exchange(a, b);
+    need(b.stock().take(run("RKD 001", 5)));
+    need(b.stock().giveBack(run("RKD 001", 5)));
+    CHECK(stateOf(b, "RKD 001").holder == a.journal().device().text());
+}
+
 TEST_CASE("Paper in hand without a line is a doubt until the holder agrees", "[services][stock]") {
     Desk holder("A");
     Desk taker("B");

@@ -50,6 +50,24 @@ void dropFromAll(Sheet& sheet, const RunSet& runs) {
         holding.remove(runs);
 }
 
+/// Remembers that `runs` went from one device to another.
+void passOn(Sheet& sheet, const std::string& from, const std::string& to, RunSet runs) {
+    // Who is asked for its word a second time (a quarrel of takers) says it anew.
+    for (const std::string& had : {from, to}) {
+        RunSet back;
+        for (Handing& handing : sheet.handings) {
+            if (handing.from == had)
+                back.add(runs.intersect(handing.runs));
+            handing.runs.remove(back);
+        }
+        if (had == to)
+            runs.remove(back);
+    }
+    if (!runs.isEmpty())
+        sheet.handings.push_back({runs, from, to});
+    std::erase_if(sheet.handings, [](const Handing& h) { return h.runs.isEmpty(); });
+}
+
 void receive(Sheet& sheet, const Run& run, const Amended& event) {
     sheet.receivedLines.push_back(event.line.id);
     const std::string device = event.device.text();
@@ -70,8 +88,11 @@ void receive(Sheet& sheet, const Run& run, const Amended& event) {
                 continue;
             const RunSet part = take.runs.intersect(setOf(run));
             take.runs.remove(part);
-            if (!part.isEmpty() && take.by != device)
+            if (!part.isEmpty() && take.by != device) {
                 placed.push_back({part, take.by, device, take.line});
+                // It came before all that the taker did with it.
+                sheet.handings.insert(sheet.handings.begin(), {part, device, take.by});
+            }
         }
         sheet.takes.insert(sheet.takes.end(), placed.begin(), placed.end());
     } else if (std::find(sheet.receivers.begin(), sheet.receivers.end(), device) == sheet.receivers.end()) {
@@ -90,6 +111,7 @@ void hand(Sheet& sheet, const Run& run, const Amended& event) {
     const RunSet own = rest.intersect(held(sheet, giver));
     sheet.holders[giver].remove(own);
     give(sheet, std::string(*taker), own);
+    passOn(sheet, giver, std::string(*taker), own);
     rest.remove(own);
     for (Take& take : sheet.takes) {
         if (take.from != giver)
@@ -102,6 +124,7 @@ void hand(Sheet& sheet, const Run& run, const Amended& event) {
         const RunSet moved = take.by == *taker ? said.intersect(sheet.contested) : said;
         dropFromAll(sheet, moved);
         give(sheet, std::string(*taker), moved);
+        passOn(sheet, giver, std::string(*taker), moved);
         sheet.contested.remove(said);
         take.runs.remove(said);
         rest.remove(said);
@@ -121,6 +144,7 @@ void take(Sheet& sheet, const Run& run, const Amended& event) {
         if (holder == taker || part.isEmpty())
             continue;
         made.push_back({part, taker, holder, event.line.id});
+        passOn(sheet, holder, taker, part);
         nobodys.remove(part);
     }
     if (!nobodys.isEmpty())
@@ -204,6 +228,14 @@ bool Sheet::isTaken(const Code& code) const {
     return std::any_of(takes.begin(), takes.end(), [&](const Take& t) { return t.runs.contains(code); });
 }
 
+std::map<std::string, RunSet> Sheet::giversOf(const RunSet& runs, const std::string& device) const {
+    std::map<std::string, RunSet> out;
+    for (const Handing& handing : handings)
+        if (const RunSet part = handing.runs.intersect(runs); handing.to == device && !part.isEmpty())
+            out[handing.from].add(part);
+    return out;
+}
+
 void step(Sheet& sheet, const Amended& event) {
     sheet.last = event.order;
     sheet.lines.push_back(event.line.id);
@@ -243,6 +275,11 @@ json::object toJson(const Sheet& sheet) {
             json::object{{"runs", toJson(t.runs)}, {"by", t.by}, {"from", t.from}, {"line", t.line.text()}});
     if (!takes.empty())
         out["takes"] = std::move(takes);
+    json::array handings;
+    for (const Handing& h : sheet.handings)
+        handings.push_back(json::object{{"runs", toJson(h.runs)}, {"from", h.from}, {"to", h.to}});
+    if (!handings.empty())
+        out["handings"] = std::move(handings);
     out["received_lines"] = journal::idsToJson(sheet.receivedLines);
     if (!sheet.handedByOther.empty())
         out["handed_by_other"] = journal::idsToJson(sheet.handedByOther);
@@ -276,6 +313,13 @@ Sheet sheetFromJson(const json::object& story) {
             sheet.takes.push_back({runSetFromJson(t.at("runs")), std::string(textIn(t, "by").value_or("")),
                                    std::string(textIn(t, "from").value_or("")),
                                    journal::idIn(t, "line").value_or(journal::Uuid{})});
+        }
+    if (const auto* handings = story.if_contains("handings"))
+        for (const auto& item : handings->as_array()) {
+            const auto& h = item.as_object();
+            sheet.handings.push_back({runSetFromJson(h.at("runs")),
+                                      std::string(textIn(h, "from").value_or("")),
+                                      std::string(textIn(h, "to").value_or(""))});
         }
     sheet.receivedLines = journal::idsIn(story, "received_lines");
     sheet.handedByOther = journal::idsIn(story, "handed_by_other");

@@ -21,6 +21,14 @@ struct Take {
     bool operator==(const Take&) const = default;
 };
 
+/// A hand-over that stands: said by the giver, or by a taker (see Take).
+struct Handing {
+    RunSet runs;      ///< what has not come back since
+    std::string from; ///< device
+    std::string to;   ///< device
+    bool operator==(const Handing&) const = default;
+};
+
 /// A pure function of the set of the sheet's lines in their order: fold `step` over them from a default value.
 ///
 /// A code may be offered by the one device that `holders` names for it, and by nobody while it is in `contested`.
@@ -36,6 +44,10 @@ struct Sheet {
     std::map<std::string, RunSet> ever;     ///< device -> what it held at any time
     RunSet contested;
     std::vector<Take> takes;
+    /// In their order. What comes back to a device that had it, from whomever, is back with it: neither that
+    /// hand-over nor those since it gave the run away stand any more. So no code passes a device twice in
+    /// them.
+    std::vector<Handing> handings;
     std::vector<journal::Uuid> receivedLines;
     std::vector<journal::Uuid> handedByOther;  ///< handings by somebody who did not hold all of it
     bool needsNewer{false};
@@ -47,6 +59,9 @@ struct Sheet {
     [[nodiscard]] bool contains(const Code& code) const;
     /// In an unagreed take?
     [[nodiscard]] bool isTaken(const Code& code) const;
+    /// Which of `runs` were handed to `device`, by whom: the last hand-over that stands. What it received
+    /// itself, or took where nobody held it, is with nobody here.
+    [[nodiscard]] std::map<std::string, RunSet> giversOf(const RunSet& runs, const std::string& device) const;
 };
 
 void step(Sheet& sheet, const journal::Amended& event);

@@ -126,6 +126,70 @@ TEST_CASE("A run that was handed on is held by the one who got it, the rest by t
     }
 }
 
+TEST_CASE("Of each part of a run the sheet knows who handed it on last", "[tag]") {
+    Paper p;
+    const auto givers = [&](const std::string& device) {
+        std::string out;
+        RunSet all;
+        all.add(*p.sheet.run);
+        for (const auto& [giver, runs] : p.sheet.giversOf(all, device))
+            for (const auto& run : runs.runs())
+                out += (out.empty() ? "" : "; ") + giver.substr(0, 1) + " " + run.text();
+        return out;
+    };
+    p.receive('a');
+    p.hand('a', 'b', "RKD 001", 10);
+    p.hand('b', 'c', "RKD 001", 5);
+    p.hand('a', 'c', "RKD 011", 5);
+    CHECK(givers(A).empty());
+    CHECK(givers(B) == "a RKD 001-010");
+    CHECK(givers(C) == "a RKD 011-015; b RKD 001-005");
+
+    SECTION("what comes back came from nobody new") {
+        p.hand('c', 'b', "RKD 001", 5);
+        CHECK(givers(C) == "a RKD 011-015");
+        CHECK(givers(B) == "a RKD 001-010");
+        p.hand('b', 'a', "RKD 001", 10);
+        CHECK(givers(B).empty());
+        CHECK(givers(A).empty());
+    }
+    SECTION("also when it comes back past the one between") {
+        p.hand('c', 'a', "RKD 001", 3);
+        CHECK(givers(A).empty());
+        CHECK(givers(B) == "a RKD 004-010");
+        CHECK(givers(C) == "a RKD 011-015; b RKD 004-005");
+        p.hand('a', 'c', "RKD 001", 3);
+        CHECK(givers(C) == "a RKD 001-003; a RKD 011-015; b RKD 004-005");
+    }
+    SECTION("a run taken without a word counts as handed by the one who held it") {
+        p.take('c', "RKD 020", 2);
+        CHECK(givers(C) == "a RKD 011-015; a RKD 020-021; b RKD 001-005");
+        p.hand('a', 'c', "RKD 020", 2);
+        CHECK(givers(C) == "a RKD 011-015; a RKD 020-021; b RKD 001-005");
+        p.take('b', "RKD 020", 2);
+        CHECK(givers(B) == "a RKD 001-010; c RKD 020-021");
+    }
+    SECTION("who is asked for its word in a quarrel says it anew") {
+        p.take('b', "RKD 020", 2);
+        p.take('c', "RKD 020", 2);
+        p.hand('a', 'b', "RKD 020", 2);
+        CHECK(givers(B) == "a RKD 001-010; a RKD 020-021");
+        CHECK(givers(C) == "a RKD 011-015; b RKD 001-005");
+    }
+    CHECK(text(tag::sheetFromJson(tests::throughText(toJson(p.sheet)))) == text(p.sheet));
+}
+
+TEST_CASE("A take that stands before the receipt was handed on from there", "[tag]") {
+    Paper p;
+    p.take('b', "RKD 001", 5);
+    p.hand('b', 'c', "RKD 001", 5);
+    p.receive('a');
+    RunSet all;
+    all.add(*p.sheet.run);
+    CHECK(p.sheet.giversOf(all, C).count(B) == 1);
+    CHECK(p.sheet.giversOf(all, B).count(A) == 1);
+}
+
 TEST_CASE("What a device does not hold it can't hand on", "[tag]") {
     Paper p;
     p.receive('a');
