@@ -213,8 +213,10 @@ Result<Saved> FieldSession::close(const Effort& effort) {
     }
     commit.add(Kind::SessionClosed, {*m_current}, std::move(body));
     auto saved = commit.save();
-    if (saved)
+    if (saved) {
         m_current.reset();
+        m_typed.reset();
+    }
     return saved;
 }
 

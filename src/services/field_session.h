@@ -52,9 +52,14 @@ public:
     /// NothingToDo when none is open.
     [[nodiscard]] Result<Saved> close(const Effort& effort);
 
-    /// A place that a person typed answers instead of the receiver, until it is taken away again with nothing. Not for
-    /// the next butterfly by itself: whoever sets it takes it away when that butterfly is saved.
+    /// A place that a person typed answers instead of the receiver for the next tap about a butterfly,
+    /// whatever that says, and for no other: it goes when that tap is saved, or the session closed. After a
+    /// refused tap it is still there for another try. Nothing takes it away before.
     void setTypedPosition(std::optional<place::Position> position) { m_typed = position; }
+    /// Makes `commit` the tap that a typed position is for. Whoever writes about a butterfly begins with it.
+    void spendTypedPosition(LineWriter::Commit& commit) {
+        commit.whenSaved([this] { m_typed.reset(); });
+    }
 
     /// Where we are now, as a line's body holds it: `position` as typed, or averaged from the receiver, or `site` where the receiver
     /// says nothing or is worse than 50 m (then its word is kept beside as `fix`). Empty when neither is known: an old

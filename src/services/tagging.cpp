@@ -34,6 +34,12 @@ bool isHere(const Butterfly& b) { return b.fate == Fate::Noted || b.fate == Fate
 
 } // namespace
 
+LineWriter::Commit Tagging::begin() {
+    auto commit = m_writer.begin();
+    m_session.spendTypedPosition(commit);
+    return commit;
+}
+
 Result<tag::Parsed> Tagging::nextOr(const std::optional<std::string>& typed) {
     if (typed)
         return m_stock.read(*typed);
@@ -119,7 +125,7 @@ Result<Tagging::Noted> Tagging::note(const Note& note) {
     if (!note.tagger.empty())
         persisting.tagger = note.tagger;
 
-    auto commit = m_writer.begin();
+    auto commit = begin();
     const auto session = m_session.ensureOpen(commit, persisting);
     if (!session)
         return fail(session.error());
@@ -202,7 +208,7 @@ Result<Saved> Tagging::addFate(Kind kind, const std::optional<std::string>& whic
     auto persisting = m_session.persisting();
     if (kind == Kind::ButterflyHeld)
         persisting.cage = journal::textIn(body, "cage").value_or("");
-    auto commit = m_writer.begin();
+    auto commit = begin();
     const auto session = m_session.ensureOpen(commit, persisting);
     if (!session)
         return fail(session.error());
@@ -242,7 +248,7 @@ Result<Saved> Tagging::untagged(const std::optional<std::string>& which, const U
     const auto open = find(which);
     if (!open && (which || open.error().code != Code::NotFound))
         return fail(open.error());
-    auto commit = m_writer.begin();
+    auto commit = begin();
     const auto session = m_session.ensureOpen(commit);
     if (!session)
         return fail(session.error());
@@ -269,7 +275,7 @@ Result<Saved> Tagging::spoiled(const std::optional<std::string>& which, const st
     const auto code = nextOr(next);
     if (!code)
         return fail(code.error());
-    auto commit = m_writer.begin();
+    auto commit = begin();
     commit.add(Kind::TagSpoiled, {b->id}, {{"code", *ruined}, {"next", code->code.text()}});
     auto saved = commit.save();
     if (saved)
@@ -284,7 +290,7 @@ Result<Saved> Tagging::retagged(const std::optional<std::string>& which, const s
     const auto code = nextOr(next);
     if (!code)
         return fail(code.error());
-    auto commit = m_writer.begin();
+    auto commit = begin();
     commit.add(Kind::ButterflyRetagged, {b->id}, {{"code", code->code.text()}});
     auto saved = commit.save();
     if (saved)
@@ -296,7 +302,7 @@ Result<Saved> Tagging::measured(const std::optional<std::string>& which, const M
     const auto b = find(which);
     if (!b)
         return fail(b.error());
-    auto commit = m_writer.begin();
+    auto commit = begin();
     json::object body;
     if (auto added = addMeasures(commit, body, measures); !added)
         return fail(added.error());
@@ -326,7 +332,7 @@ Result<Tagging::Recaptured> Tagging::recaptured(const Recapture& what) {
         }
         body["text"] = *what.code;
     }
-    auto commit = m_writer.begin();
+    auto commit = begin();
     const auto session = m_session.ensureOpen(commit);
     if (!session)
         return fail(session.error());
@@ -360,7 +366,7 @@ Result<Saved> Tagging::releaseCage(const std::string& cage, const std::vector<st
             return fail(b.error());
         staying.push_back(b->id);
     }
-    auto commit = m_writer.begin();
+    auto commit = begin();
     const auto session = m_session.ensureOpen(commit);
     if (!session)
         return fail(session.error());
@@ -399,7 +405,7 @@ Result<Saved> Tagging::exceptAfterwards(const std::string& which, Except how) {
     const auto amended = projections.amendedLine(*letGo);
     if (!amended)
         return fail(amended.error());
-    auto commit = m_writer.begin();
+    auto commit = begin();
     commit.add(Kind::EntryCorrected, {},
                {{"of", letGo->line->id.text()},
                 {"set", json::object{{"except", how == Except::Stayed ? "stayed" : "died"}}},

@@ -89,6 +89,8 @@ public:
     [[nodiscard]] Result<Saved> exceptAfterwards(const std::string& which, Except how);
 
 private:
+    /// The one way by which a tap about a butterfly begins: no typed position outlives it.
+    [[nodiscard]] LineWriter::Commit begin();
     [[nodiscard]] Result<Saved> addFate(journal::Kind kind, const std::optional<std::string>& which,
                                         boost::json::object body, bool withPlace);
     [[nodiscard]] Result<void> closeOpen(LineWriter::Commit& commit, const std::optional<journal::Uuid>& unless);

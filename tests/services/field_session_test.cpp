@@ -291,3 +291,56 @@ TEST_CASE("Worse than 50 m the site answers, and the fix is kept beside it", "[s
     desk.note();
     CHECK(desk.find("RKD 003").taken.contains("position"));
 }
+
+TEST_CASE("A typed position counts for the next tap only", "[services][session]") {
+    // 2026-11: it stood for every butterfly after, until the caller thought of taking it away.
+    Desk desk;
+    desk.receiveSheet();
+    place::Position typed;
+    typed.origin = place::Position::Origin::Typed;
+    typed.latE7 = 435'571'000;
+    typed.lonE7 = -908'893'000;
+    typed.uncertaintyMm = 15'000;
+    const auto isTyped = [](const boost::json::object& place) {
+        const auto* position = journal::objectIn(place, "position");
+        return position != nullptr && textIn(*position, "origin") == "typed";
+    };
+    desk.note();
+    desk.session().setTypedPosition(typed);
+
+    SECTION("for a note, and not for the release that follows") {
+        desk.note();
+        CHECK(isTyped(desk.find("RKD 002").taken));
+        need(desk.tagging().release(std::nullopt));
+        CHECK(desk.find("RKD 002").released.empty());
+    }
+    SECTION("still there for another try after a refused tap, and after naming a helper") {
+        services::Tagging::Note note;
+        note.code = "R!D 014";
+        REQUIRE_FALSE(desk.tagging().note(note));
+        need(desk.station().person("JT"));
+        desk.note();
+        CHECK(isTyped(desk.find("RKD 002").taken));
+    }
+    SECTION("gone also where that tap says no place") {
+        need(desk.tagging().hold(std::nullopt, "tent"));
+        need(desk.tagging().release("RKD 001"));
+        CHECK(desk.find("RKD 001").released.empty());
+    }
+    SECTION("for all that one tap lets go") {
+        need(desk.tagging().hold(std::nullopt, "tent"));
+        desk.note();
+        need(desk.tagging().hold(std::nullopt, "tent"));
+        desk.session().setTypedPosition(typed);
+        need(desk.tagging().releaseCage("tent", {}));
+        CHECK(isTyped(desk.find("RKD 001").released));
+        CHECK(isTyped(desk.find("RKD 002").released));
+        desk.note();
+        CHECK(desk.find("RKD 003").taken.empty());
+    }
+    SECTION("gone with its session") {
+        need(desk.session().close({}));
+        desk.note();
+        CHECK(desk.find("RKD 002").taken.empty());
+    }
+}
