@@ -17,7 +17,7 @@ struct Rule {
     std::string_view sentence; ///< "%" is the subject
 };
 
-constexpr std::array<Rule, 11> kRules{{
+constexpr std::array<Rule, 12> kRules{{
     {"code.used-twice", "code used twice", "% is on more than one butterfly; all lines are kept and marked."},
     {"code.not-in-stock", "code not in stock",
      "% is in no sheet of this journal; the line is kept and marked. Look at the tag, or add its sheet."},
@@ -34,6 +34,9 @@ constexpr std::array<Rule, 11> kRules{{
      "% was handed on by a device that did not hold all of it; the line is kept and marked."},
     {"butterfly.story-contradicted", "story contradicted",
      "What is written of % can't all be so, such as let go after it died; all lines are kept and marked."},
+    {"tag.out-of-step", "tags out of step",
+     "% may carry another code: the paper ran apart from the codes offered. Look at the paper or the wing; "
+     "the lines are kept and marked."},
     {"correction.at-odds", "corrections at odds",
      "% was corrected in two ways by people who did not know of each other; the first is shown until one is "
      "chosen."},

@@ -185,6 +185,8 @@ std::string sheetWords(Kind kind, const json::object& body, Names& names) {
         return "used on paper, " + countWords(body);
     case Kind::TagGiven:
         return Phrase("given away, " + countWords(body)).add("to ", names.blobText(body, "note")).text();
+    case Kind::TagCompared:
+        return "compared: " + text(body, "says") + " on the paper, " + text(body, "offered") + " offered";
     default:
         return {};
     }

@@ -75,6 +75,9 @@ std::set<std::string> blocksOf(const Sheet& sheet) {
 enum class Noun { Butterfly, Sheet, Record, Other };
 
 Noun nounOf(std::string_view kind) {
+    // A comparison marks the butterflies that others noted; by itself it makes none.
+    if (kind == journal::textOf(Kind::TagCompared))
+        return Noun::Other;
     if (kind.starts_with("butterfly.") || kind.starts_with("tag."))
         return Noun::Butterfly;
     if (kind.starts_with("sheet."))
@@ -906,6 +909,10 @@ void Projections::fold(const std::string& key, Batch& batch) {
             batch.codes.insert(carried.code);
         batch.butterflies.erase(key);
         batch.changedButterflies.erase(key);
+        // Its noting was taken back: a mark that is left has nobody to stand on.
+        if (std::all_of(events.begin(), events.end(),
+                        [](const Amended& event) { return event.kind == Kind::TagCompared; }))
+            events.clear();
         Butterfly butterfly;
         butterfly.id = need(Uuid::parse(key));
         for (const Amended& event : events)

@@ -26,7 +26,7 @@ class Statement;
 namespace discal::storage {
 
 /// Grows when the tables or the folds change; then the projections are made anew.
-inline constexpr int kProjectionVersion = 3;
+inline constexpr int kProjectionVersion = 4;
 
 /// Lines done of all that have to be read.
 using Progress = std::function<void(std::int64_t done, std::int64_t all)>;

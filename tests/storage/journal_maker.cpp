@@ -188,6 +188,11 @@ Uuid JournalMaker::spoiled(const Uuid& butterfly, const std::string& code, const
     return append(line("tag.spoiled", {butterfly}, {{"code", code}, {"next", next}}));
 }
 
+Uuid JournalMaker::compared(const std::vector<Uuid>& butterflies, const std::string& offered,
+                            const std::string& says) {
+    return append(line("tag.compared", butterflies, {{"offered", offered}, {"says", says}}));
+}
+
 Uuid JournalMaker::tagLine(const std::string& kind, const std::string& first, int count) {
     return append(line(kind, {}, {{"first", first}, {"count", count}}));
 }

@@ -139,6 +139,8 @@ public:
     Uuid retagged(const Uuid& butterfly, const std::string& code);
     Uuid recaptured(const std::string& code, std::optional<Uuid> butterfly = {});
     Uuid spoiled(const Uuid& butterfly, const std::string& code, const std::string& next);
+    /// tag.compared, about all of them.
+    Uuid compared(const std::vector<Uuid>& butterflies, const std::string& offered, const std::string& says);
     /// tag.paper, tag.missing, tag.given or tag.spoiled, of a run of codes.
     Uuid tagLine(const std::string& kind, const std::string& first, int count = 1);
 

@@ -125,7 +125,7 @@ private:
         case 10:
             return {{"code", nullptr}};
         default:
-            return {{"choice", "left as it is"}, {"tag", "off"}};
+            return {{"choice", "left as it is"}, {"tag", "off"}, {"says", code()}};
         }
     }
 
@@ -142,7 +142,7 @@ private:
         const auto sheet = [&] { return one(phone, &Known::sheets); };
         const auto thing = [&] { return one(phone, &Known::things); };
         const auto count = [&] { return static_cast<int>(1 + m_choices.below(10)); };
-        switch (m_choices.below(36)) {
+        switch (m_choices.below(38)) {
         case 0:
             line = maker.held(butterfly());
             break;
@@ -280,6 +280,14 @@ private:
             (void)good(phone.journal->append({m_choices.of(std::vector<std::string>{
                 "{}", "not even JSON", R"({"id":"019a0000-0000-7000-8000-000000000001","kind":"x"})"})}));
             return;
+        case 32:
+        case 33: {
+            std::vector<Uuid> since;
+            for (int i = count(); i > 0; i -= 3)
+                since.push_back(butterfly());
+            line = maker.compared(since, code(), code());
+            break;
+        }
         default:
             line = note();
             break;
@@ -442,10 +450,10 @@ TEST_CASE("The state file can be deleted, cut, garbled or exchanged: what it say
     }
     SECTION("of an older program") {
         put(intact);
-        const std::string version = "projection_version1";
-        const std::size_t at = damaged.find(version);
+        const std::string name = "projection_version";
+        const std::size_t at = damaged.find(name + std::to_string(storage::kProjectionVersion));
         REQUIRE(at != std::string::npos);
-        damaged[at + version.size() - 1] = '0';
+        damaged[at + name.size()] = '0';
         put(damaged);
     }
     SECTION("with a lamport that is no number") {
@@ -525,4 +533,109 @@ TEST_CASE("Lines that arrive twice, or all at once, or one by one, say the same"
     }
     CHECK(difference(dumps[0], dumps[1]) == "");
     CHECK(difference(dumps[0], dumps[2]) == "");
+}
+
+TEST_CASE("Where offer and paper ran apart each butterfly since is doubted, until that is taken back",
+          "[storage]") {
+    const SideFolder folder;
+    SimulatedDisk disk;
+    const auto journal = openWriter(Place("/disk/a.discal", folder.path() / "a", disk.name()), 1);
+    Projections& projections = journal->projections();
+    JournalMaker maker(*journal, 1);
+    maker.started();
+    maker.sheetReceived("RKD 001", 25);
+    std::vector<Uuid> butterflies;
+    std::vector<Uuid> notes;
+    for (const char* code : {"RKD 001", "RKD 002", "RKD 003"}) {
+        notes.push_back(maker.note(code));
+        butterflies.push_back(maker.subject());
+    }
+    const std::vector<Uuid> since(butterflies.begin() + 1, butterflies.end());
+    const auto doubted = [&] {
+        std::vector<std::string> out;
+        for (const auto& d : good(projections.doubts()))
+            out.push_back(d.doubt.key());
+        return out;
+    };
+    const auto checkRows = [&] { REQUIRE(difference(good(projections.dump()), freshDump(*journal)) == ""); };
+    std::vector<std::string> both;
+    for (const Uuid& id : since)
+        both.push_back("tag.out-of-step " + id.text());
+    std::sort(both.begin(), both.end());
+    const std::string before = good(projections.dump());
+
+    const Uuid compared = maker.compared(since, "RKD 004", "RKD 006");
+    checkRows();
+    CHECK(good(projections.butterfly(butterflies[0].text()))->comparedApart.empty());
+    for (const Uuid& id : since)
+        CHECK(good(projections.butterfly(id.text()))->comparedApart == std::vector<Uuid>{compared});
+    CHECK(doubted() == both);
+    CHECK(good(projections.marksOf(compared)) == both);
+    CHECK(good(projections.marksOf(notes[1])) ==
+          std::vector<std::string>{"tag.out-of-step " + since[0].text()});
+    CHECK(good(projections.marksOf(notes[0])).empty());
+    // It says nothing of the tags themselves.
+    for (const char* code : {"RKD 004", "RKD 006"})
+        CHECK(good(projections.isOfferedBy(good(tag::Code::fromText(code)), journal->device())));
+
+    SECTION("one that is let go afterwards stays marked") {
+        maker.released(since[1]);
+        checkRows();
+        CHECK(doubted() == both);
+    }
+    SECTION("corrected to equal codes it says nothing") {
+        maker.correct(compared, "says", "RKD 004");
+        checkRows();
+        CHECK(doubted().empty());
+    }
+    SECTION("taken back it says nothing, and then it does again") {
+        const Uuid undo = maker.withdraw(compared);
+        checkRows();
+        CHECK(doubted().empty());
+        for (const Uuid& id : since)
+            CHECK(good(projections.butterfly(id.text()))->comparedApart.empty());
+        maker.withdraw(undo);
+        checkRows();
+        CHECK(doubted() == both);
+    }
+    SECTION("of one whose noting is taken back nothing is left") {
+        for (const Uuid& note : {notes[1], notes[2]}) {
+            maker.withdraw(note);
+            checkRows();
+        }
+        CHECK(doubted().empty());
+        CHECK_FALSE(good(projections.butterfly(since[0].text())));
+        CHECK(good(projections.butterflyCount()) == 1);
+    }
+}
+
+TEST_CASE("A comparison that arrives before its butterflies makes none, and marks them when they come",
+          "[storage]") {
+    const SideFolder folder;
+    SimulatedDisk disk;
+    const auto open = [&](const std::string& name, std::uint64_t seed) {
+        return openWriter(Place("/disk/" + name + ".discal", folder.path() / name, disk.name()), seed);
+    };
+    const auto tagger = open("tagger", 1);
+    const auto helper = open("helper", 2);
+    const auto office = open("office", 3);
+    JournalMaker noting(*tagger, 1);
+    noting.started();
+    std::vector<Uuid> butterflies;
+    for (const char* code : {"RKD 001", "RKD 002"}) {
+        noting.note(code);
+        butterflies.push_back(noting.subject());
+    }
+    (void)good(helper->receive(delivery(*tagger, tagger->device())));
+    JournalMaker comparing(*helper, 2);
+    comparing.started();
+    const Uuid compared = comparing.compared(butterflies, "RKD 003", "RKD 004");
+
+    (void)good(office->receive(delivery(*helper, helper->device())));
+    CHECK(good(office->projections().butterflyCount()) == 0);
+    CHECK(difference(good(office->projections().dump()), freshDump(*office)) == "");
+    (void)good(office->receive(delivery(*tagger, tagger->device())));
+    CHECK(difference(good(office->projections().dump()), freshDump(*office)) == "");
+    for (const Uuid& id : butterflies)
+        CHECK(good(office->projections().butterfly(id.text()))->comparedApart == std::vector<Uuid>{compared});
 }

@@ -213,6 +213,12 @@ void apply(Butterfly& b, const Amended& event) {
         if (const auto next = textIn(body, "next"))
             carry(b, *next, Carried::Bond::On, event.line.id);
         break;
+    case Kind::TagCompared:
+        // It says nothing of this one but that its code is open to doubt; nor that, once corrected to equal
+        // codes.
+        if (textIn(body, "offered") != textIn(body, "says"))
+            b.comparedApart.push_back(event.line.id);
+        break;
     default:
         break;
     }
@@ -291,6 +297,8 @@ json::object toJson(const Butterfly& b) {
         out["needs_newer"] = true;
     if (!b.contradictions.empty())
         out["contradictions"] = journal::idsToJson(b.contradictions);
+    if (!b.comparedApart.empty())
+        out["compared_apart"] = journal::idsToJson(b.comparedApart);
     out["lines"] = journal::idsToJson(b.lines);
     put("note_line", b.noteLine);
     out["last"] = journal::orderToJson(b.last);
@@ -334,6 +342,7 @@ Butterfly fromJson(const json::object& story) {
     b.recaptures = static_cast<int>(journal::numberIn(story, "recaptures").value_or(0));
     b.needsNewer = journal::claimIn(story, "needs_newer").value_or(false);
     b.contradictions = journal::idsIn(story, "contradictions");
+    b.comparedApart = journal::idsIn(story, "compared_apart");
     b.lines = journal::idsIn(story, "lines");
     putText(b.noteLine, story, "note_line");
     b.last = journal::orderIn(story, "last");

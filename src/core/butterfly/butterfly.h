@@ -69,6 +69,8 @@ struct Butterfly {
     bool needsNewer{false};
     /// Lines that can't follow from what went before (let go after it died ...): kept, a doubt.
     std::vector<journal::Uuid> contradictions;
+    /// Lines by which the paper had run apart from the codes offered: another tag than written may be on it.
+    std::vector<journal::Uuid> comparedApart;
     std::vector<journal::Uuid> lines;  ///< all that were folded, in order
     std::string noteLine;              ///< id of the line that noted it
     journal::Order last;               ///< of the last line folded

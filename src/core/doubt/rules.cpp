@@ -29,6 +29,7 @@ Doubts about(const tag::Sheet& sheet) {
 Doubts about(const butterfly::Butterfly& butterfly) {
     Doubts out;
     storyContradicted(butterfly, out);
+    tagOutOfStep(butterfly, out);
     return out;
 }
 

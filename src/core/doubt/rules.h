@@ -17,6 +17,7 @@ void sheetReceivedTwice(const tag::Sheet& sheet, Doubts& out);
 void sheetTaken(const tag::Sheet& sheet, Doubts& out);
 void sheetHandedByOther(const tag::Sheet& sheet, Doubts& out);
 void storyContradicted(const butterfly::Butterfly& butterfly, Doubts& out);
+void tagOutOfStep(const butterfly::Butterfly& butterfly, Doubts& out);
 void correctionsAtOdds(const journal::Amended& line, Doubts& out);
 void withoutAuthority(const journal::Amended& line, Doubts& out);
 void roleWithoutAuthority(const station::Roles& roles, Doubts& out);

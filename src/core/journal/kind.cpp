@@ -8,7 +8,7 @@ namespace discal::journal {
 
 namespace {
 
-constexpr std::array<std::pair<std::string_view, Kind>, 32> kKinds{{
+constexpr std::array<std::pair<std::string_view, Kind>, 33> kKinds{{
     {"blob.erased", Kind::BlobErased},
     {"butterfly.died", Kind::ButterflyDied},
     {"butterfly.escaped", Kind::ButterflyEscaped},
@@ -36,6 +36,7 @@ constexpr std::array<std::pair<std::string_view, Kind>, 32> kKinds{{
     {"site.set", Kind::SiteSet},
     {"station.founded", Kind::StationFounded},
     {"station.set", Kind::StationSet},
+    {"tag.compared", Kind::TagCompared},
     {"tag.given", Kind::TagGiven},
     {"tag.missing", Kind::TagMissing},
     {"tag.paper", Kind::TagPaper},

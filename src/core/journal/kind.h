@@ -31,6 +31,7 @@ enum class Kind : std::uint8_t {
     TagMissing,
     TagPaper,
     TagGiven,
+    TagCompared,
     LotStarted,
     LotCounted,
     WeatherRead,

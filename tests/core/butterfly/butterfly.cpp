@@ -467,6 +467,35 @@ TEST_CASE("The words of fates are read back", "[butterfly]") {
     CHECK(butterfly::fateOf("flown") == Fate::Unclear);
 }
 
+TEST_CASE("Where the paper ran apart from the codes offered, a butterfly is marked and nothing else changes",
+          "[butterfly]") {
+    Story story;
+    story.note();
+    story.say("butterfly.released");
+    const auto rest = [&] {
+        json::object out = toJson(story.b);
+        for (const char* member : {"compared_apart", "lines", "last"})
+            out.erase(member);
+        return json::serialize(out);
+    };
+    const std::string before = rest();
+    const Uuid first = story.say("tag.compared", {{"offered", "RKD 018"}, {"says", "RKD 020"}});
+    CHECK(story.b.comparedApart == std::vector<Uuid>{first});
+    CHECK(story.b.lines.back() == first);
+    const Uuid second = story.say("tag.compared", {{"offered", "RKD 021"}, {"says", "RKD 020"}});
+    CHECK(story.b.comparedApart == std::vector<Uuid>{first, second});
+    CHECK(rest() == before);
+    SECTION("not by one that was corrected to equal codes") {
+        story.say("tag.compared", {{"offered", "RKD 018"}, {"says", "RKD 018"}});
+        CHECK(story.b.comparedApart == std::vector<Uuid>{first, second});
+    }
+    SECTION("nor by one that we can't read") {
+        story.say("tag.compared", {{"offered", "RKD 018"}, {"says", "RKD 019"}}, {.version = 2});
+        CHECK(story.b.comparedApart == std::vector<Uuid>{first, second});
+        CHECK(story.b.needsNewer);
+    }
+}
+
 // A regression test with random stories, possible or not: a projection row that was written and read at any
 // point goes on as if it had not been.
 TEST_CASE("A story goes on after its row was written and read, at any line of any story", "[butterfly]") {
@@ -480,7 +509,7 @@ TEST_CASE("A story goes on after its row was written and read, at any line of an
     const std::vector<std::string> kinds{"butterfly.noted",      "butterfly.held",     "butterfly.released",
                                          "butterfly.escaped",    "butterfly.died",     "butterfly.untagged",
                                          "butterfly.recaptured", "butterfly.retagged", "butterfly.measured",
-                                         "tag.spoiled",          "butterfly.painted"};
+                                         "tag.spoiled",          "butterfly.painted",  "tag.compared"};
     const std::vector<std::string> codes{"RKD 001", "RKD 002", "RKD 003", "123456", "rkd", ""};
     std::vector<int> fates(8, 0);
     for (int n = 0; n < 1000; ++n) {
@@ -494,6 +523,7 @@ TEST_CASE("A story goes on after its row was written and read, at any line of an
             };
             maybe("code", json::value(pick(codes)));
             maybe("next", json::value(pick(codes)));
+            maybe("says", json::value(pick(codes)));
             maybe("tag", json::value(pick({"on", "off", "?"})));
             maybe("sex", json::value(pick({"female", "male", "unknown", ""})));
             maybe("origin", json::value(pick({"wild", "reared"})));

@@ -164,6 +164,24 @@ TEST_CASE("A story with a line that can't follow can't be right", "[doubt]") {
                 {id(100)}));
 }
 
+TEST_CASE("A butterfly noted while offer and paper ran apart may carry another code", "[doubt]") {
+    butterfly::Butterfly b;
+    b.id = id(1);
+    b.noteLine = id(100).text();
+    CHECK(doubt::about(b).empty());
+    b.comparedApart = {id(101), id(102)};
+    CHECK(isOne(doubt::about(b), "tag.out-of-step", id(1).text(), Severity::Unlikely,
+                {id(101), id(102), id(100)}));
+    SECTION("not one that no line noted: no code was written") {
+        b.noteLine.clear();
+        CHECK(doubt::about(b).empty());
+    }
+    SECTION("beside what else is doubted of it") {
+        b.contradictions = {id(103)};
+        CHECK(doubt::about(b).size() == 2);
+    }
+}
+
 TEST_CASE("Corrections at odds can't both be right", "[doubt]") {
     journal::Amended line;
     line.line.id = id(1);

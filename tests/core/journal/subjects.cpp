@@ -59,6 +59,11 @@ TEST_CASE("A run spreads over its codes in kinds of tags, and in no others", "[j
     CHECK(subjects("tag.missing", {{"first", "rkd 001"}, {"count", 2}}).empty());
 }
 
+TEST_CASE("A comparison touches its butterflies, and none of the codes that it tells of", "[journal]") {
+    CHECK(subjects("tag.compared", {{"offered", "RKD 014"}, {"says", "RKD 016"}}, {id(2), id(1)}) ==
+          Keys{id(1).text(), id(2).text()});
+}
+
 TEST_CASE("A line about a very long run touches its first thousand codes", "[journal]") {
     const auto keys = subjects("tag.missing", {{"first", "RKD 000"}, {"count", 1001}});
     CHECK(keys.size() == 1000);
