@@ -18,7 +18,7 @@ using storage::NewChain;
 
 namespace {
 
-/// How far back the last code and the recorder are looked for. Our choice: more than one session's tail.
+/// How far back the recorder is looked for. Our choice: more than one session's tail.
 constexpr std::int64_t kLookBack = 200;
 
 std::string hostName() {
@@ -94,28 +94,19 @@ Result<void> Workbench::goOn() {
     if (auto resumed = session.resume(); !resumed)
         return resumed;
     const std::int64_t head = m_journal->head().seq;
-    bool hasCode = false;
     bool isInSession = session.current().has_value();
-    for (std::int64_t seq = head; seq > 0 && seq > head - kLookBack && (!hasCode || isInSession); --seq) {
+    for (std::int64_t seq = head; seq > 0 && seq > head - kLookBack && isInSession; --seq) {
         const auto bytes = m_journal->file().line(m_journal->device(), seq);
         if (!bytes)
             return fail(bytes.error());
         const auto line = *bytes ? journal::parseLine(**bytes) : fail(Code::NotFound);
         if (!line)
             continue;
-        const Kind kind = journal::kindOf(line->kind);
-        if (!hasCode &&
-            (kind == Kind::ButterflyNoted || kind == Kind::ButterflyRetagged || kind == Kind::TagSpoiled))
-            if (const auto said = journal::textIn(line->body, kind == Kind::TagSpoiled ? "next" : "code"))
-                if (const auto code = tag::Code::fromText(*said)) {
-                    stock.wentOnFrom(*code);
-                    hasCode = true;
-                }
-        if (isInSession && line->by && line->kind.starts_with("butterfly.")) {
+        if (line->by && line->kind.starts_with("butterfly.")) {
             writer.setRecorder(line->by);
             isInSession = false;
         }
-        if (kind == Kind::SessionOpened)
+        if (journal::kindOf(line->kind) == Kind::SessionOpened)
             isInSession = false;
     }
     return {};

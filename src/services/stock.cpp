@@ -81,8 +81,9 @@ Result<std::vector<tag::Code>> Stock::freeFrom(const Sheet& sheet, const std::op
     return out;
 }
 
-Result<std::optional<tag::Code>> Stock::lastUsed() {
-    // The last line of ours that put a tag on and stands; not far back, or the paper has been put away since.
+Result<void> Stock::lookUp() {
+    // The last line of ours that put a tag on and stands, and what was read off the paper after it; not far
+    // back, or the paper has been put away since.
     constexpr std::int64_t kLookBack = 500;
     auto& journal = m_writer.journal();
     for (std::int64_t seq = journal.head().seq; seq > std::max<std::int64_t>(0, journal.head().seq - kLookBack); --seq) {
@@ -95,18 +96,29 @@ Result<std::optional<tag::Code>> Stock::lastUsed() {
         if (!entry.line)
             continue;
         const Kind kind = journal::kindOf(entry.line->kind);
-        if (kind != Kind::ButterflyNoted && kind != Kind::ButterflyRetagged && kind != Kind::TagSpoiled)
+        const bool isComparison = kind == Kind::TagCompared;
+        if (!isComparison && kind != Kind::ButterflyNoted && kind != Kind::ButterflyRetagged &&
+            kind != Kind::TagSpoiled)
             continue;
         const auto amended = journal.projections().amendedLine(entry);
         if (!amended)
             return fail(amended.error());
-        const auto code = journal::textIn(amended->line.body, kind == Kind::TagSpoiled ? "next" : "code");
+        const auto code = journal::textIn(amended->line.body, isComparison               ? "says"
+                                                              : kind == Kind::TagSpoiled ? "next"
+                                                                                         : "code");
         if (amended->isWithdrawn || !code)
             continue;
-        if (const auto parsed = tag::Code::fromText(*code))
-            return std::optional(*parsed);
+        const auto parsed = tag::Code::fromText(*code);
+        if (!parsed)
+            continue;
+        if (!isComparison) {
+            m_last = *parsed;
+            break;
+        }
+        if (!m_at)
+            m_at = *parsed;
     }
-    return std::optional<tag::Code>();
+    return {};
 }
 
 Result<std::vector<tag::Code>> Stock::nextFree(std::size_t count) {
@@ -117,6 +129,19 @@ Result<std::vector<tag::Code>> Stock::nextFree(std::size_t count) {
             if (out.size() < count && std::find(out.begin(), out.end(), code) == out.end())
                 out.push_back(code);
     };
+    if (!m_last)
+        if (auto done = lookUp(); !done)
+            return fail(done.error());
+    auto from = m_last;
+    if (m_at && count > 0) {
+        const auto offered = projections.isOfferedBy(*m_at, m_writer.journal().device());
+        if (!offered)
+            return fail(offered.error());
+        if (*offered) {
+            out.push_back(*m_at);
+            from = m_at;
+        }
+    }
     const auto freed = projections.freedCodes();
     if (!freed)
         return fail(freed.error());
@@ -128,20 +153,14 @@ Result<std::vector<tag::Code>> Stock::nextFree(std::size_t count) {
         if (!offered)
             return fail(offered.error());
         if (*offered)
-            out.push_back(*code);
+            add({*code});
     }
-    if (!m_last) {
-        auto last = lastUsed();
-        if (!last)
-            return fail(last.error());
-        m_last = *last;
-    }
-    if (m_last) {
-        const auto current = projections.sheetsWith(*m_last);
+    if (from) {
+        const auto current = projections.sheetsWith(*from);
         if (!current)
             return fail(current.error());
         for (const Sheet& sheet : *current) {
-            const auto ahead = freeFrom(sheet, m_last, count);
+            const auto ahead = freeFrom(sheet, from, count);
             if (!ahead)
                 return fail(ahead.error());
             add(*ahead);

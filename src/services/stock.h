@@ -18,15 +18,24 @@ public:
     /// legal form, AmbiguousCode with the readings. A code that is in no sheet is as good as any: it is kept.
     [[nodiscard]] Result<tag::Parsed> read(std::string_view typed);
 
-    /// The next free code that this device may offer: first one that came off a butterfly unused, then on from the last
-    /// one used, then any; nothing if it holds none.
+    /// The next free code that this device may offer: first the one read off the paper (goOnAt), then one
+    /// that came off a butterfly unused, then on from the last one used, then any; nothing if it holds none.
     [[nodiscard]] Result<std::optional<tag::Code>> nextFree();
     /// Free codes around it, in order: at most `count`.
     [[nodiscard]] Result<std::vector<tag::Code>> nextFree(std::size_t count);
     /// Where offering goes on; set by every use of a code.
-    void wentOnFrom(const tag::Code& code) { m_last = code; }
+    void wentOnFrom(const tag::Code& code) {
+        m_last = code;
+        m_at.reset();
+    }
+    /// The paper says that `code` is the next: it is offered next, until a code is used, while it is free and
+    /// ours; and the ones behind it after that. One that may not be offered leaves everything as it was.
+    void goOnAt(const tag::Code& code) { m_at = code; }
     /// Something was taken back or corrected: where to go on is looked up in the journal again.
-    void lookAgain() { m_last.reset(); }
+    void lookAgain() {
+        m_last.reset();
+        m_at.reset();
+    }
 
     struct NewSheet {
         std::string first;
@@ -52,12 +61,13 @@ public:
 private:
     [[nodiscard]] Result<Saved> handPieces(const tag::RunSet& codes, const journal::DeviceId* to);
     [[nodiscard]] Result<Saved> aboutRun(journal::Kind kind, const tag::Run& run, const std::string& note);
-    [[nodiscard]] Result<std::optional<tag::Code>> lastUsed();
+    [[nodiscard]] Result<void> lookUp();
     [[nodiscard]] Result<std::vector<tag::Code>> freeFrom(const tag::Sheet& sheet, const std::optional<tag::Code>& after,
                                                           std::size_t count);
 
     LineWriter& m_writer;
-    std::optional<tag::Code> m_last;
+    std::optional<tag::Code> m_last; ///< used last
+    std::optional<tag::Code> m_at;   ///< read off the paper since then
 };
 
 } // namespace discal::services

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <set>
 
 namespace discal::services {
 
@@ -310,6 +311,35 @@ Result<Saved> Tagging::measured(const std::optional<std::string>& which, const M
         return fail(Code::NothingToDo, "nothing measured");
     commit.add(Kind::ButterflyMeasured, {b->id}, std::move(body));
     return commit.save();
+}
+
+Result<Saved> Tagging::comparedApart(const tag::Code& offered, const tag::Code& says,
+                                     const std::vector<Uuid>& butterflies) {
+    if (butterflies.empty())
+        return fail(Code::BadInput, "butterflies: those noted since offer and paper agreed");
+    if (offered == says)
+        return fail(Code::BadInput, "says: another code than " + offered.text());
+    // Nobody looked at the paper for hundreds of tags: more ids than one line can hold go on in a next one.
+    constexpr std::size_t kMostInALine = 300;
+    auto commit = m_writer.begin();
+    std::vector<Uuid> about;
+    const auto add = [&] {
+        commit.add(Kind::TagCompared, std::move(about), {{"offered", offered.text()}, {"says", says.text()}});
+        about.clear();
+    };
+    std::set<Uuid> seen;
+    for (const Uuid& id : butterflies) {
+        if (!seen.insert(id).second)
+            continue;
+        if (about.size() == kMostInALine)
+            add();
+        about.push_back(id);
+    }
+    add();
+    auto saved = commit.save();
+    if (saved)
+        m_stock.goOnAt(says);
+    return saved;
 }
 
 Result<Tagging::Recaptured> Tagging::recaptured(const Recapture& what) {

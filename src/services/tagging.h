@@ -68,6 +68,13 @@ public:
     [[nodiscard]] Result<Saved> retagged(const std::optional<std::string>& which, const std::optional<std::string>& next);
     [[nodiscard]] Result<Saved> measured(const std::optional<std::string>& which, const Measures& measures);
 
+    /// The next tag on the paper says another code than the one offered, also after looking again: each of
+    /// `butterflies`, those noted since offer and paper last agreed, may carry another code than was written,
+    /// a doubt. Offering goes on at `says` while that is free and ours. BadInput for no butterflies or for
+    /// equal codes.
+    [[nodiscard]] Result<Saved> comparedApart(const tag::Code& offered, const tag::Code& says,
+                                              const std::vector<journal::Uuid>& butterflies);
+
     struct Recapture {
         std::optional<std::string> code;  ///< as typed, as far as it could be read
         std::string mark{"readable"};     ///< readable, worn, unreadable, gone

@@ -106,3 +106,23 @@ TEST_CASE("A replay and a generated season go to a temporary file unless one is 
     CHECK(has(ran.err, "Writing to " + desk.folder().string()));
     CHECK_FALSE(std::filesystem::exists(desk.path("home")));
 }
+
+TEST_CASE("Where the paper ran apart from the codes offered, lists and doubts say so", "[cli]") {
+    const Desk desk;
+    const auto folder = desk.folder() / "apart";
+    std::filesystem::create_directories(folder);
+    std::ofstream(folder / "session.jsonl")
+        << R"({"session":"apart","seed":7,"start":"2026-09-05T07:30:00-05:00"})"
+           "\n"
+           R"({"at":"07:31:00","do":"sheet","first":"RKD 001","count":20})"
+           "\n"
+           R"({"at":"07:40:00","do":"note","code":"RKD 013","sex":"female","origin":"wild"})"
+           "\n"
+           R"({"at":"07:41:00","do":"compared","offered":"RKD 014","says":"RKD 016","butterflies":["RKD 013"]})"
+           "\n";
+    (void)desk.done({"replay", folder.string()});
+    CHECK(has(desk.done({"journal", "list"}), "compared: RKD 016 on the paper, RKD 014 offered"));
+    CHECK(has(desk.done({"doubts"}),
+              "RKD 013 may carry another code: the paper ran apart from the codes offered"));
+    CHECK(desk.done({"stock", "next"}) == "RKD 016\n");
+}

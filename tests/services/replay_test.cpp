@@ -276,3 +276,23 @@ TEST_CASE("Clocks that are wrong, phones that start anew and zones are lived thr
     CHECK(done.report.acts == 16);
     CHECK(done.report.phones[1].lines == 2);
 }
+
+TEST_CASE("A comparison in a script doubts the butterflies that it names", "[sample][replay]") {
+    TemporaryFolder folder;
+    std::ofstream(folder.path() / "session.jsonl", std::ios::binary)
+        << kHeader << "\n"
+        << R"({"at":"08:01","do":"sheet","first":"RKD 001","count":10})"
+        << "\n"
+        << R"({"at":"08:02","do":"note","sex":"male","as":"one"})"
+        << "\n"
+        << R"({"at":"08:03","do":"note","sex":"male"})"
+        << "\n"
+        << R"({"at":"08:04","do":"compared","offered":"RKD 003","says":"RKD 003","butterflies":["@one"],"refused":true})"
+        << "\n"
+        << R"({"at":"08:04","do":"compared","offered":"RKD 003","says":"RKD 005","butterflies":["@one","RKD 002"],)"
+        << R"("expect":{"doubts":2,"lines":1,"next":"RKD 005"}})"
+        << "\n"
+        << R"({"at":"08:05","do":"undo","expect":{"doubts":0,"next":"RKD 003"}})"
+        << "\n";
+    CHECK(replayed(folder.path(), folder.path() / "j.discal").report.acts == 6);
+}

@@ -66,6 +66,53 @@ TEST_CASE("A tag that came off unused, or whose note was taken back, comes first
     CHECK(desk.nextCode() == "RKD 002");
 }
 
+TEST_CASE("Offering goes on at the code that was read off the paper", "[services][stock]") {
+    Desk desk;
+    const auto codes = [&](std::size_t count) {
+        std::vector<std::string> out;
+        for (const auto& code : need(desk.stock().nextFree(count)))
+            out.push_back(code.text());
+        return out;
+    };
+    const auto goOnAt = [&](const char* code) { desk.stock().goOnAt(need(tag::Code::fromText(code))); };
+    using Codes = std::vector<std::string>;
+    goOnAt("RKD 003");
+    CHECK(desk.nextCode().empty());
+    desk.receiveSheet("RKD 001", 6);
+    CHECK(codes(9) == Codes{"RKD 003", "RKD 004", "RKD 005", "RKD 006", "RKD 001", "RKD 002"});
+    desk.note("RKD 001");
+
+    SECTION("also before a tag that came off unused, which then comes") {
+        need(desk.tagging().escaped(std::nullopt, services::Tagging::TagOn::Nothing));
+        goOnAt("RKD 004");
+        CHECK(codes(3) == Codes{"RKD 004", "RKD 001", "RKD 005"});
+        desk.note();
+        CHECK(desk.nextCode() == "RKD 001");
+    }
+    SECTION("before or behind the last one used, until another is used") {
+        goOnAt("RKD 004");
+        CHECK(codes(2) == Codes{"RKD 004", "RKD 005"});
+        goOnAt("RKD 003");
+        CHECK(desk.nextCode() == "RKD 003");
+        CHECK(codes(0).empty());
+        desk.note("RKD 005");
+        CHECK(desk.nextCode() == "RKD 006");
+    }
+    SECTION("on another sheet, and on from there") {
+        desk.receiveSheet("RKE 001", 3);
+        goOnAt("RKE 002");
+        CHECK(desk.nextCode() == "RKE 002");
+        desk.note();
+        CHECK(desk.nextCode() == "RKE 003");
+    }
+    SECTION("not at one that is used, or not ours") {
+        for (const char* code : {"RKD 001", "RKZ 001"}) {
+            goOnAt(code);
+            CHECK(codes(2) == Codes{"RKD 002", "RKD 003"});
+        }
+    }
+}
+
 TEST_CASE("What was spoiled, used on paper, missing or given away is not offered", "[services][stock]") {
     Desk desk;
     desk.receiveSheet("RKD 001", 10);

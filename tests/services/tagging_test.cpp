@@ -415,3 +415,85 @@ TEST_CASE("Without an open butterfly there is none to speak of", "[services][tag
     CHECK_FALSE(desk.tagging().spoiled("01a071b0-b040-7990-9dd4-245e6d2e891c", std::nullopt));
     CHECK(desk.journal().head().seq == 2);
 }
+
+TEST_CASE("Where the paper says another code than offered, all since the last look are in doubt and it goes "
+          "on there",
+          "[services][tagging]") {
+    Desk desk;
+    desk.receiveSheet();
+    std::vector<journal::Uuid> since;
+    for (int i = 0; i < 4; ++i)
+        since.push_back(desk.note().butterfly);
+    since.erase(since.begin());
+    const auto offered = need(tag::Code::fromText(desk.nextCode()));
+    const auto says = need(tag::Code::fromText("RKD 007"));
+    const auto saved = need(desk.tagging().comparedApart(offered, says, since));
+    REQUIRE(saved.lines.size() == 1);
+    const auto line = desk.lineOf(saved.lines.front());
+    CHECK(line.kind == "tag.compared");
+    CHECK(line.about == since);
+    CHECK(journal::textIn(line.body, "offered") == "RKD 005");
+    CHECK(journal::textIn(line.body, "says") == "RKD 007");
+    CHECK(desk.doubts().size() == 3);
+    CHECK(desk.find("RKD 001").comparedApart.empty());
+    CHECK(desk.find("RKD 003").comparedApart == std::vector<journal::Uuid>{line.id});
+
+    CHECK(desk.nextCode() == "RKD 007");
+    SECTION("also when the program was ended before") {
+        desk.restart();
+        CHECK(desk.nextCode() == "RKD 007");
+    }
+    SECTION("and on from it") {
+        CHECK(desk.note().code.text() == "RKD 007");
+        CHECK(desk.nextCode() == "RKD 008");
+    }
+    SECTION("one undo takes it back") {
+        CHECK(need(desk.amending().lastAct()) == saved.act());
+        need(desk.amending().withdraw(saved.act(), "read it wrong"));
+        CHECK(desk.doubts().empty());
+        CHECK(desk.nextCode() == "RKD 005");
+    }
+    SECTION("a correction of what was read moves it") {
+        need(desk.amending().correct(line.id, "says", "rkd oo6", "read it wrong"));
+        CHECK(desk.nextCode() == "RKD 006");
+        CHECK(desk.doubts().size() == 3);
+    }
+}
+
+TEST_CASE("A comparison needs two codes that differ, and butterflies", "[services][tagging]") {
+    Desk desk;
+    desk.receiveSheet();
+    const auto one = desk.note().butterfly;
+    const auto head = desk.journal().head().seq;
+    const auto offered = need(tag::Code::fromText("RKD 002"));
+    const auto says = need(tag::Code::fromText("RKD 003"));
+    const auto ofNobody = desk.tagging().comparedApart(offered, says, {});
+    REQUIRE_FALSE(ofNobody);
+    CHECK(ofNobody.error().code == Code::BadInput);
+    const auto equal = desk.tagging().comparedApart(offered, offered, {one});
+    REQUIRE_FALSE(equal);
+    CHECK(equal.error().code == Code::BadInput);
+    CHECK(desk.journal().head().seq == head);
+    CHECK(desk.nextCode() == "RKD 002");
+}
+
+TEST_CASE("A comparison of more butterflies than a line can hold is still one act", "[services][tagging]") {
+    Desk desk;
+    desk.receiveSheet();
+    const auto noted = desk.note().butterfly;
+    std::vector<journal::Uuid> many{noted, noted};
+    auto commit = desk.writer().begin();
+    while (many.size() < 700)
+        many.push_back(commit.newId());
+    const auto saved = need(desk.tagging().comparedApart(need(tag::Code::fromText("RKD 002")),
+                                                         need(tag::Code::fromText("RKD 003")), many));
+    std::vector<journal::Uuid> about;
+    for (const auto& line : saved.lines) {
+        CHECK(line.act == saved.act());
+        const auto read = desk.lineOf(line);
+        about.insert(about.end(), read.about.begin(), read.about.end());
+    }
+    many.erase(many.begin());
+    CHECK(about == many);
+    CHECK(desk.doubts().size() == 1);
+}

@@ -81,6 +81,7 @@ constexpr std::array kRecaptured{Correctable{"mark", Value::Word, 0, 0, "readabl
                                  kOffset};
 constexpr std::array kMeasured{kForewing, kWear, kWearScale, kMated, kSample, kAt, kOffset};
 constexpr std::array kSpoiled{kCode, Correctable{"next", Value::Code}, kAt, kOffset};
+constexpr std::array kCompared{Correctable{"offered", Value::Code}, Correctable{"says", Value::Code}, kAt, kOffset};
 constexpr std::array kLot{kName, kStage, kCount, kAt, kOffset};
 constexpr std::array kCounted{kStage, kCount, kAt, kOffset};
 constexpr std::array kWeather{Correctable{"air_millicelsius", Value::Number, -100'000, 100'000},
@@ -170,6 +171,8 @@ std::span<const Correctable> correctableOf(Kind kind) {
         return kMeasured;
     case Kind::TagSpoiled:
         return kSpoiled;
+    case Kind::TagCompared:
+        return kCompared;
     case Kind::TagMissing:
     case Kind::TagPaper:
     case Kind::TagGiven:

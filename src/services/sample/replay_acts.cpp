@@ -293,6 +293,26 @@ Result<ReplayActs::Done> ReplayActs::note(const Act& act, ReplayPhone& phone) {
     return Done{std::move(noted->saved), noted->butterfly};
 }
 
+Result<ReplayActs::Done> ReplayActs::compared(const Act& act, ReplayPhone& phone) {
+    const auto offered = phone.services().stock.read(text(act, "offered"));
+    if (!offered)
+        return fail(offered.error());
+    const auto says = phone.services().stock.read(text(act, "says"));
+    if (!says)
+        return fail(says.error());
+    std::vector<Uuid> butterflies;
+    for (const auto& item : act.members.at("butterflies").as_array()) {
+        const auto named = butterflyNamed(std::string(std::string_view(item.as_string())));
+        if (!named)
+            return fail(named.error());
+        const auto found = phone.services().tagging.find(*named);
+        if (!found)
+            return fail(found.error());
+        butterflies.push_back(found->id);
+    }
+    return told<Done>(phone.services().tagging.comparedApart(offered->code, says->code, butterflies));
+}
+
 Result<ReplayActs::Done> ReplayActs::recaptured(const Act& act, ReplayPhone& phone) {
     Tagging::Recapture what;
     what.code = optionalText(act, "code");
@@ -312,6 +332,8 @@ Result<ReplayActs::Done> ReplayActs::runButterfly(const Act& act, ReplayPhone& p
     switch (act.what) {
     case Do::Note:
         return note(act, phone);
+    case Do::Compared:
+        return compared(act, phone);
     case Do::Recaptured:
         return recaptured(act, phone);
     case Do::Cage:

@@ -41,6 +41,7 @@ private:
     [[nodiscard]] Result<Done> runPhone(const Act& act, ReplayPhone& phone);
 
     [[nodiscard]] Result<Done> note(const Act& act, ReplayPhone& phone);
+    [[nodiscard]] Result<Done> compared(const Act& act, ReplayPhone& phone);
     [[nodiscard]] Result<Done> recaptured(const Act& act, ReplayPhone& phone);
     [[nodiscard]] Result<Done> correct(const Act& act, ReplayPhone& phone);
 

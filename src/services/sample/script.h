@@ -52,6 +52,7 @@ enum class Do : std::uint8_t {
     Untagged,
     Spoiled,
     Retagged,
+    Compared,
     Recaptured,
     Measured,
     // The spell of work

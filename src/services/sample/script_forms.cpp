@@ -67,6 +67,9 @@ constexpr MemberForm kUntagged[]{{"butterfly", Shape::Butterfly, kMay},
 constexpr MemberForm kSpoiled[]{
     {"butterfly", Shape::Butterfly, kMay}, {"next", Shape::Text, kMay}, {"code", Shape::Text, kMay}};
 constexpr MemberForm kRetagged[]{{"butterfly", Shape::Butterfly, kMay}, {"next", Shape::Text, kMay}};
+constexpr MemberForm kCompared[]{{"offered", Shape::Text, kNeeded},
+                                 {"says", Shape::Text, kNeeded},
+                                 {"butterflies", Shape::Butterflies, kNeeded}};
 constexpr MemberForm kRecaptured[]{{"code", Shape::Text, kMay},
                                    {"mark", Shape::Word, kMay, "readable worn unreadable gone"},
                                    {"sex", Shape::Word, kMay, kSexes},
@@ -105,7 +108,7 @@ constexpr MemberForm kParcel[]{{"to", Shape::OtherPhone, kNeeded}};
 constexpr bool kOfOne = true;
 constexpr bool kOther = false;
 
-constexpr std::array<ActForm, 42> kForms{{
+constexpr std::array<ActForm, 43> kForms{{
     {Do::Name, "name", kName, kOther},
     {Do::Found, "found", kName, kOther},
     {Do::Enrol, "enrol", kEnrol, kOther},
@@ -134,6 +137,7 @@ constexpr std::array<ActForm, 42> kForms{{
     {Do::Untagged, "untagged", kUntagged, kOfOne},
     {Do::Spoiled, "spoiled", kSpoiled, kOfOne},
     {Do::Retagged, "retagged", kRetagged, kOfOne},
+    {Do::Compared, "compared", kCompared, kOther},
     {Do::Recaptured, "recaptured", kRecaptured, kOfOne},
     {Do::Measured, "measured", kMeasured, kOfOne},
     {Do::Weather, "weather", kWeather, kOther},
