@@ -73,6 +73,13 @@ public:
     [[nodiscard]] Result<std::vector<butterfly::Butterfly>> butterfliesWithFate(butterfly::Fate fate);
     [[nodiscard]] Result<std::vector<butterfly::Butterfly>> butterfliesOfSession(const std::string& session);
     [[nodiscard]] Result<std::int64_t> butterflyCount();
+    /// How many butterfliesOfSession has.
+    [[nodiscard]] Result<std::int64_t> countOfSession(const std::string& session);
+    /// At most `limit` of them, the one noted last first; those never noted (only recaptured) at the end.
+    [[nodiscard]] Result<std::vector<butterfly::Butterfly>> newestOfSession(const std::string& session,
+                                                                            std::size_t limit);
+    /// Released ones that were noted at or after `utc` (YYYY-MM-DDTHH:MM:SS.sssZ), in any session.
+    [[nodiscard]] Result<std::int64_t> countReleasedSince(const std::string& utc);
 
     [[nodiscard]] Result<tag::TagState> tag(const tag::Code& code);
     [[nodiscard]] Result<std::vector<tag::Sheet>> sheets();

@@ -69,6 +69,49 @@ Result<std::int64_t> Projections::butterflyCount() {
     });
 }
 
+Result<std::int64_t> Projections::countOfSession(const std::string& session) {
+    return guarded([&]() -> Result<std::int64_t> {
+        auto& select = prepared("SELECT count(*) FROM butterfly WHERE session = ?");
+        select.bind(1, session);
+        select.executeStep();
+        const std::int64_t count = select.getColumn(0).getInt64();
+        select.tryReset();
+        return count;
+    });
+}
+
+Result<std::vector<Butterfly>> Projections::newestOfSession(const std::string& session, std::size_t limit) {
+    return guarded([&]() -> Result<std::vector<Butterfly>> {
+        std::vector<Butterfly> out;
+        auto& select = prepared("SELECT story FROM butterfly WHERE session = ? "
+                                "ORDER BY noted_at DESC, id DESC LIMIT ?");
+        select.bind(1, session);
+        select.bind(2, static_cast<std::int64_t>(limit));
+        while (select.executeStep())
+            out.push_back(butterfly::fromJson(parsed(select.getColumn(0).getString())));
+        return out;
+    });
+}
+
+Result<std::int64_t> Projections::countReleasedSince(const std::string& utc) {
+    return guarded([&]() -> Result<std::int64_t> {
+        // From session to session in the index, and in each from `utc` on: the many of earlier days are not
+        // read, and no further index has to grow with every tap.
+        auto& select =
+            prepared("WITH RECURSIVE spell (session) AS ("
+                     "SELECT min(session) FROM butterfly UNION ALL "
+                     "SELECT (SELECT min(b.session) FROM butterfly b WHERE b.session > spell.session) "
+                     "FROM spell WHERE spell.session IS NOT NULL) "
+                     "SELECT count(*) FROM spell CROSS JOIN butterfly b ON b.session = spell.session "
+                     "WHERE b.noted_at >= ? AND b.fate = 'released'");
+        select.bind(1, utc);
+        select.executeStep();
+        const std::int64_t count = select.getColumn(0).getInt64();
+        select.tryReset();
+        return count;
+    });
+}
+
 Result<tag::TagState> Projections::tag(const tag::Code& code) {
     return guarded([&]() -> Result<tag::TagState> { return tagStateOf(code, nullptr); });
 }
