@@ -164,7 +164,8 @@ int erase(const Call& call, const std::string& initials, const std::string& why)
     Told told{
         "The initials " + initials + " and that person's notes are erased here for good (" +
         counted(static_cast<std::int64_t>(saved->lines.size()), "text", "texts") +
-        "); other devices erase them when the line gets there. Backups older than this still hold them."};
+        "), also in the copies beside the journal; other devices erase them when the line gets there. Backups that "
+        "were taken elsewhere still hold them."};
     told.members["person"] = (*person)->text();
     told.members["erased"] = saved->lines.size();
     return report(Output(call.isJson), **bench, told);

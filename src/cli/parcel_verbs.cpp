@@ -160,6 +160,8 @@ int read(const Call& call, const Typed& typed) {
     }
     if (const auto after = doubtsNow(); after > before)
         out.say("To check: " + std::to_string(after - before) + " more (discalctl doubts).");
+    // A parcel may bring word of what was erased elsewhere.
+    keepCopies(**bench);
     return isAllTaken ? kDone : kRefused;
 }
 

@@ -1,6 +1,7 @@
 #include "cli/workbench.h"
 
 #include "cli/doubt_words.h"
+#include "cli/error_text.h"
 #include "cli/line_words.h"
 #include "services/system/own_journal.h"
 
@@ -21,6 +22,24 @@ namespace {
 /// How far back the recorder is looked for. Our choice: more than one session's tail.
 constexpr std::int64_t kLookBack = 200;
 
+/// Why a copy could not be made, in a few words: what textOf says of the same errors speaks of lines that were not saved.
+std::string reasonOf(const Error& error) {
+    switch (error.code) {
+    case Code::DiskFull:
+        return "the disk is full";
+    case Code::ReadOnly:
+        return "nothing may be written there";
+    case Code::Corrupt:
+        return "the journal is damaged: discalctl journal verify";
+    case Code::NewerFile:
+        return "a newer program made " + error.detail;
+    case Code::Busy:
+        return "another program reads there";
+    default:
+        return error.detail.empty() ? "error " + std::to_string(error.number) : error.detail;
+    }
+}
+
 std::string hostName() {
     std::array<char, 256> name{};
     return ::gethostname(name.data(), name.size() - 1) == 0 ? name.data() : "a computer";
@@ -31,7 +50,7 @@ std::string hostName() {
 Workbench::Workbench(std::unique_ptr<Journal> journal)
     : m_journal(std::move(journal)), writer(*m_journal, m_clock, m_randomness), session(writer, m_positions),
       stock(writer), tagging(writer, session, stock), amending(writer, stock), station(writer),
-      names(*m_journal) {
+      copies(*m_journal, m_clock), names(*m_journal) {
     writer.onSaved = [this](const services::SavedLine& line) { m_saved.push_back(line); };
 }
 
@@ -191,7 +210,9 @@ int refuse(const Error& error, Workbench& bench) {
     return kRefused;
 }
 
-int report(const Output& out, Workbench& bench, const Told& told) {
+namespace {
+
+void say(const Output& out, Workbench& bench, const Told& told) {
     std::vector<std::string> sentences;
     std::vector<journal::Uuid> lines = told.alsoMarked;
     json::array saved;
@@ -228,13 +249,29 @@ int report(const Output& out, Workbench& bench, const Told& told) {
             marks.push_back(json::object{{"key", key}, {"says", sentence}});
         object["doubts"] = std::move(marks);
         out.put(object);
-        return kDone;
+        return;
     }
     out.say(told.sentence + (bench.saved().empty() ? "" : " Saved; only on this device."));
     for (const auto& sentence : sentences)
         out.say(sentence);
     for (const auto& [key, sentence] : doubts)
         out.say("To check: " + sentence);
+}
+
+} // namespace
+
+void keepCopies(Workbench& bench) {
+    const bool isOver =
+        std::any_of(bench.saved().begin(), bench.saved().end(),
+                    [](const auto& line) { return journal::kindOf(line.kind) == Kind::SessionClosed; });
+    if (const auto made = isOver ? bench.copies.atSessionEnd() : bench.copies.afterCommit(); !made)
+        tell("What was written is saved, but the copy in " + bench.copies.folder().string() +
+             " could not be made or brought up to date (" + reasonOf(made.error()) + ").");
+}
+
+int report(const Output& out, Workbench& bench, const Told& told) {
+    say(out, bench, told);
+    keepCopies(bench);
     return kDone;
 }
 

@@ -5,6 +5,7 @@
 #include "cli/output.h"
 #include "services/amending.h"
 #include "services/field_session.h"
+#include "services/safe_copies.h"
 #include "services/station.h"
 #include "services/stock.h"
 #include "services/system/system_clock.h"
@@ -48,6 +49,7 @@ public:
     services::Tagging tagging;
     services::Amending amending;
     services::Station station;
+    services::SafeCopies copies;
     Names names;
 
     /// All lines that this call has saved so far, in order.
@@ -75,8 +77,12 @@ struct Told {
     std::vector<journal::Uuid> alsoMarked{};
 };
 
-/// Says what was saved, that it is only here, and which doubts it raised; returns kDone.
+/// Says what was saved, that it is only here, and which doubts it raised; then keeps copies. Returns kDone.
 int report(const Output& out, Workbench& bench, const Told& told);
+
+/// For a moment when all is saved and said: the copies beside the journal (services/safe_copies.h). Where one can't be
+/// made, that is said on stderr and nothing else changes.
+void keepCopies(Workbench& bench);
 
 /// As refuse, and says what had been saved before that: a helper who was named on the way.
 int refuse(const Error& error, Workbench& bench);
