@@ -17,7 +17,7 @@ struct Rule {
     std::string_view sentence; ///< "%" is the subject
 };
 
-constexpr std::array<Rule, 12> kRules{{
+constexpr std::array<Rule, 13> kRules{{
     {"code.used-twice", "code used twice", "% is on more than one butterfly; all lines are kept and marked."},
     {"code.not-in-stock", "code not in stock",
      "% is in no sheet of this journal; the line is kept and marked. Look at the tag, or add its sheet."},
@@ -37,6 +37,9 @@ constexpr std::array<Rule, 12> kRules{{
     {"tag.out-of-step", "tags out of step",
      "% may carry another code: the paper ran apart from the codes offered. Look at the paper or the wing; "
      "the lines are kept and marked."},
+    {"butterfly.seen-apart", "recaptured apart",
+     "% was noted, and was recaptured where nobody had that line; most likely it is one butterfly. All lines "
+     "are kept and marked."},
     {"correction.at-odds", "corrections at odds",
      "% was corrected in two ways by people who did not know of each other; the first is shown until one is "
      "chosen."},

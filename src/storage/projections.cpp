@@ -85,12 +85,13 @@ Noun nounOf(std::string_view kind) {
     return journal::recordTypeOf(kind) ? Noun::Record : Noun::Other;
 }
 
-/// Lines that change how others are read. They are no part of any story themselves, whatever they are about.
+/// Lines that change how others are read. They are no part of any story themselves, whatever they are about;
+/// but of a newer one we don't know that.
 bool isAmending(Kind kind) { return kind == Kind::EntryCorrected || kind == Kind::EntryWithdrawn; }
 
 /// Lines about the tag itself, or that we can't read: a code is folded from them. Of all others the butterfly tells.
 bool isAboutTag(const std::string& word, Kind kind, std::int64_t version) {
-    return !isAmending(kind) && (word.starts_with("tag.") || version > journal::knownVersion(kind));
+    return word.starts_with("tag.") || version > journal::knownVersion(kind);
 }
 
 /// An error that says that the file is bad, and not that the disk or the memory is.
@@ -673,28 +674,44 @@ std::int64_t Projections::chainOf(const Entry& entry) {
     throw Failure({Code::Corrupt, entry.device.text(), entry.seq});
 }
 
-/// Subjects of a line that amends or is amended: those of the line as written and as any correction would have it.
-void Projections::disturb(const Entry& entry, Batch& batch) {
-    if (!entry.line)
-        return;
-    const journal::Line& line = *entry.line;
+/// The lines that a correction or withdrawal names.
+std::vector<Entry> Projections::amendedBy(const Entry& amendment) {
+    const journal::Line& line = *amendment.line;
     const Kind kind = journal::kindOf(line.kind);
-    if (kind == Kind::EntryCorrected) {
-        const auto of = journal::idIn(line.body, "of");
-        if (of)
-            for (const Entry& target : entriesTouching("id " + of->text()))
-                if (target.line && target.line->id == *of && target.order() < entry.order())
-                    disturb(target, batch);
-        return;
+    const auto named = kind == Kind::EntryCorrected   ? journal::idIn(line.body, "of")
+                       : kind == Kind::EntryWithdrawn ? journal::idIn(line.body, "act")
+                                                      : std::nullopt;
+    if (!named)
+        return {};
+    std::vector<Entry> targets = entriesTouching("id " + named->text());
+    std::erase_if(targets, [&](const Entry& target) {
+        return !target.line || target.order() >= amendment.order() ||
+               (kind == Kind::EntryCorrected ? target.line->id : target.line->act) != *named;
+    });
+    return targets;
+}
+
+/// All that is read otherwise once `entry` has come: itself, or what it amends, directly or by way of others.
+void Projections::disturb(const Entry& entry, Batch& batch) {
+    // There may be many ways from one line to another, so each is looked at once.
+    std::set<std::pair<Order, std::string>> seen;
+    std::vector<Entry> open{entry};
+    while (!open.empty()) {
+        const Entry next = std::move(open.back());
+        open.pop_back();
+        if (!next.line || !seen.emplace(next.order(), next.bytes).second)
+            continue;
+        for (Entry& target : amendedBy(next))
+            open.push_back(std::move(target));
+        const Amended event = journal::unamended(next);
+        if (!isAmending(event.kind) || event.isNewer)
+            disturbSubjects(next, event, batch);
     }
-    if (kind == Kind::EntryWithdrawn) {
-        const auto act = journal::idIn(line.body, "act");
-        if (act)
-            for (const Entry& target : entriesTouching("id " + act->text()))
-                if (target.line && target.line->act == *act && target.order() < entry.order())
-                    disturb(target, batch);
-        return;
-    }
+}
+
+/// Subjects of a line that is amended: those of the line as written and as any correction would have it.
+void Projections::disturbSubjects(const Entry& entry, const Amended& event, Batch& batch) {
+    const journal::Line& line = *entry.line;
     std::set<std::string> keys;
     const auto add = [&](const json::object& body) {
         for (auto& key : journal::subjectsOf(line, entry.device, body))
@@ -728,11 +745,14 @@ void Projections::disturb(const Entry& entry, Batch& batch) {
         for (const json::object& body : bodies)
             add(body);
     }
+    // No butterfly may carry a code that the line would give it, were it read by a newer Discal: the tag
+    // itself is marked.
+    const bool marksTags = isAboutTag(line.kind, event.kind, line.version) || journal::isNamedByNewer(entry, *this);
     const std::int64_t chain = chainOf(entry);
     for (const std::string& key : keys) {
         if (isCodeKey(key)) {
             batch.codes.insert(key.substr(5));
-            if (!isAboutTag(line.kind, kind, line.version))
+            if (!marksTags)
                 continue;
         }
         touchRow(key, entry.order(), chain);
@@ -879,7 +899,7 @@ void Projections::fold(const std::string& key, Batch& batch) {
                 nounKind = entry.line->kind;
             }
         }
-        if (event.isWithdrawn || isAmending(event.kind))
+        if ((event.isWithdrawn && !event.needsNewer) || (isAmending(event.kind) && !event.isNewer))
             continue;
         const auto keys = journal::subjectsOf(event.line, event.device, event.line.body);
         if (std::find(keys.begin(), keys.end(), key) != keys.end())
@@ -1059,6 +1079,7 @@ tag::TagState Projections::tagStateOf(const tag::Code& code, Batch* batch, bool*
         if (!entry.line)
             continue;
         Amended event = journal::amended(entry, *this);
+        evidence.needsNewer |= event.needsNewer;
         const auto keys = journal::subjectsOf(event.line, event.device, event.line.body);
         if (!event.isWithdrawn && std::find(keys.begin(), keys.end(), subject) != keys.end())
             evidence.lines.push_back(std::move(event));

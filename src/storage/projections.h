@@ -26,7 +26,7 @@ class Statement;
 namespace discal::storage {
 
 /// Grows when the tables or the folds change; then the projections are made anew.
-inline constexpr int kProjectionVersion = 4;
+inline constexpr int kProjectionVersion = 6;
 
 /// Lines done of all that have to be read.
 using Progress = std::function<void(std::int64_t done, std::int64_t all)>;
@@ -153,7 +153,9 @@ private:
     void stepSubject(const std::string& key, const journal::Amended& event, bool isMainSubject, Batch& batch);
     void touch(const std::string& key, const Incoming& in);
     void touchRow(const std::string& key, const journal::Order& order, std::int64_t chain);
+    std::vector<journal::Entry> amendedBy(const journal::Entry& amendment);
     void disturb(const journal::Entry& entry, Batch& batch);
+    void disturbSubjects(const journal::Entry& entry, const journal::Amended& event, Batch& batch);
     std::int64_t chainOf(const journal::Entry& entry);
 
     // Folding and deriving

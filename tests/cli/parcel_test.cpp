@@ -67,6 +67,13 @@ TEST_CASE("A parcel brings one journal's lines to another; a device nobody knows
     CHECK(has(third.done({"parcel", "read", third.path("3"), "--accept"}), "new lines of "));
     CHECK(has(third.done({"journal", "show", "RKD 001"}), "RKD 001 noted, female, wild"));
 
+    // A helper who had not heard of it recaptured it.
+    const Desk fourth("fourth.discal");
+    (void)fourth.done({"recapture", "RKD 001", "--sex", "female"});
+    CHECK(fourth.json({"doubts"}).empty());
+    (void)fourth.done({"parcel", "read", third.path("3"), "--accept"});
+    CHECK(has(fourth.done({"doubts"}), "RKD 001 was noted, and was recaptured where nobody had that line"));
+
     // A recorder may not correct the office's lines: kept, without effect, a doubt.
     const auto sheet = phone.json({"journal", "list"});
     std::string received;

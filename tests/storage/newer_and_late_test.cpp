@@ -143,6 +143,144 @@ TEST_CASE("Newer lines and nonsense are relayed byte for byte", "[storage]") {
     checkRows(*three);
 }
 
+TEST_CASE("What a newer Discal amended stands as it was, and its tags are not offered", "[storage]") {
+    Desk desk;
+    const auto journal = desk.open("a", 1);
+    JournalMaker maker(*journal, 1);
+    auto& projections = journal->projections();
+    maker.started();
+    maker.sheetReceived("RKD 001", 30);
+    const Uuid sheet = maker.subject();
+    const Uuid note = maker.note("RKD 014", "female");
+    const Uuid butterfly = maker.subject();
+    maker.happened("butterfly.escaped", butterfly, {{"tag", "off"}});
+    const Uuid paper = maker.tagLine("tag.paper", "RKD 020", 2);
+    const Uuid mistake = maker.note("RKD 025");
+    const Uuid undo = maker.withdraw(mistake);
+    const auto isOffered = [&](const char* code) {
+        return good(projections.isOfferedBy(codeOf(code), journal->device()));
+    };
+    REQUIRE(isOffered("RKD 014"));
+    REQUIRE(isOffered("RKD 025"));
+    REQUIRE(isOffered("RKD 026"));
+
+    Uuid newer;
+    SECTION("a correction of a butterfly's line") {
+        newer = maker.unknown("entry.corrected", 2, {},
+                              {{"of", note.text()}, {"set", {{"sex", "male"}, {"code", "RKD 026"}}}});
+        const auto now = good(projections.butterfly(butterfly.text())).value();
+        CHECK(now.needsNewer);
+        CHECK(now.sex == "female");
+        CHECK(now.fate == butterfly::Fate::Escaped);
+        CHECK_FALSE(isOffered("RKD 014"));
+        CHECK_FALSE(isOffered("RKD 026")); // it may well be on its wing
+        CHECK(good(projections.butterfliesWith("RKD 026")).empty());
+    }
+    SECTION("a withdrawal of it") {
+        newer = maker.unknown("entry.withdrawn", 2, {}, {{"act", note.text()}});
+        const auto now = good(projections.butterfly(butterfly.text())).value();
+        CHECK(now.needsNewer);
+        CHECK(now.fate == butterfly::Fate::Escaped);
+        CHECK_FALSE(isOffered("RKD 014"));
+        CHECK(isOffered("RKD 026"));
+    }
+    SECTION("a withdrawal of a line about the tag") {
+        newer = maker.unknown("entry.withdrawn", 2, {}, {{"act", paper.text()}});
+        const auto state = good(projections.tag(codeOf("RKD 021")));
+        CHECK(state.needsNewer);
+        CHECK(state.fate == tag::Fate::Paper);
+    }
+    SECTION("a withdrawal of a withdrawal: the line it took back may count again") {
+        newer = maker.unknown("entry.withdrawn", 2, {}, {{"act", undo.text()}});
+        CHECK(good(projections.butterfliesWith("RKD 025")).empty());
+        CHECK_FALSE(isOffered("RKD 025"));
+        CHECK(good(projections.tag(codeOf("RKD 025"))).fate == tag::Fate::Free);
+        CHECK(isOffered("RKD 014"));
+    }
+    SECTION("what is only said to be about a butterfly and a code") {
+        newer = maker.unknown("entry.corrected", 2, {butterfly}, {{"code", "RKD 026"}, {"lines", "all"}});
+        CHECK(good(projections.butterfly(butterfly.text()))->needsNewer);
+        CHECK_FALSE(isOffered("RKD 014"));
+        CHECK_FALSE(isOffered("RKD 026"));
+    }
+    SECTION("a line of a sheet") {
+        const auto received = good(projections.sheet(sheet.text())).value().receivedLines.front();
+        newer = maker.unknown("entry.corrected", 2, {}, {{"of", received.text()}, {"set", {{"count", 10}}}});
+        CHECK(good(projections.sheet(sheet.text()))->needsNewer);
+        CHECK(good(projections.sheet(sheet.text()))->run->count == 30);
+        CHECK_FALSE(isOffered("RKD 014"));
+        CHECK_FALSE(isOffered("RKD 026"));
+    }
+    checkRows(*journal);
+    maker.released(butterfly);
+    checkRows(*journal);
+
+    // Line by line on another device it comes to the same.
+    const LooseChain chain(1, *journal);
+    const auto late = desk.open("late", 2);
+    for (std::size_t seq = 1; seq <= chain.size(); ++seq) {
+        (void)good(late->receive(chain.delivery(seq, seq)));
+        checkRows(*late);
+    }
+    CHECK(linesOf(late->file()) == linesOf(journal->file()));
+
+    maker.withdraw(newer);
+    CHECK_FALSE(good(projections.butterfly(butterfly.text()))->needsNewer);
+    CHECK_FALSE(good(projections.sheet(sheet.text()))->needsNewer);
+    CHECK(isOffered("RKD 025"));
+    CHECK(isOffered("RKD 026"));
+    CHECK_FALSE(good(projections.tag(codeOf("RKD 021"))).needsNewer);
+    checkRows(*journal);
+}
+
+// 2026-11: they were looked at once for every way to reach them, and twenty of them took minutes.
+TEST_CASE("Withdrawals that name the very act they are in are each looked at once", "[storage]") {
+    Desk desk;
+    const auto journal = desk.open("a", 1);
+    JournalMaker maker(*journal, 1);
+    maker.started();
+    journal::Line line = maker.noteLine("RKD 014");
+    const Uuid act = maker.append(line);
+    for (int i = 0; i < 30; ++i) {
+        line = maker.line("entry.withdrawn", {}, {{"act", act.text()}, {"over", json::array()}});
+        line.act = act;
+        maker.append(line);
+    }
+    CHECK(good(journal->projections().butterfliesWith("RKD 014")).empty());
+    checkRows(*journal);
+}
+
+TEST_CASE("A newer office's amendment marks a line whichever of them arrives first", "[storage]") {
+    Desk desk;
+    const auto office = desk.open("office", 1);
+    const auto phone = desk.open("phone", 2);
+    JournalMaker boss(*office, 1);
+    JournalMaker maker(*phone, 2);
+    boss.started();
+    boss.founded();
+    maker.started();
+    pass(*office, *phone);
+    const Uuid line = maker.note("RKD 014", "female");
+    const Uuid butterfly = maker.subject();
+    const Uuid other = maker.note("RKD 015");
+    pass(*phone, *office);
+    boss.unknown("entry.corrected", 2, {}, {{"of", line.text()}, {"set", {{"sex", "male"}}}});
+    boss.unknown("entry.withdrawn", 2, {}, {{"act", other.text()}});
+    for (const bool officeFirst : {true, false}) {
+        const auto third = desk.open(officeFirst ? "third" : "fourth", 3);
+        pass(officeFirst ? *office : *phone, *third);
+        checkRows(*third);
+        pass(officeFirst ? *phone : *office, *third);
+        const auto now = good(third->projections().butterfly(butterfly.text())).value();
+        CHECK(now.needsNewer);
+        CHECK(now.sex == "female");
+        CHECK(good(third->projections().butterfliesWith("RKD 015")).front().needsNewer);
+        CHECK(good(third->projections().tag(codeOf("RKD 014"))).needsNewer);
+        CHECK(openDoubts(*third) == openDoubts(*office));
+        checkRows(*third);
+    }
+}
+
 TEST_CASE("A correction that arrives before its line takes effect when that comes", "[storage]") {
     Desk desk;
     const auto office = desk.open("office", 1);
@@ -250,6 +388,46 @@ TEST_CASE("What a correction is about is not changed by the correction's own arr
     checkRows(*journal);
     maker.released(butterfly);
     checkRows(*journal);
+}
+
+TEST_CASE("A recapture that came before the noting is marked with it, whichever arrives first", "[storage]") {
+    Desk desk;
+    const auto one = desk.open("one", 1);
+    const auto two = desk.open("two", 2);
+    JournalMaker noting(*one, 1);
+    JournalMaker seeing(*two, 2);
+    noting.started();
+    seeing.started();
+    noting.sheetReceived("RKD 001", 30);
+    const Uuid note = noting.note("RKD 014");
+    const Uuid butterfly = noting.subject();
+    noting.released(butterfly);
+    const Uuid apart = seeing.recaptured("RKD 014");
+    const Uuid again = seeing.recaptured("RKD 014", seeing.subject());
+    seeing.recaptured("ZQM 417");
+    seeing.recaptured("RKD 029");
+    const std::string key = "butterfly.seen-apart code RKD 014";
+    CHECK(openDoubts(*one).empty());
+    CHECK(openDoubts(*two).empty());
+    for (const bool noteFirst : {true, false}) {
+        const auto third = desk.open(noteFirst ? "third" : "fourth", 3);
+        pass(noteFirst ? *one : *two, *third);
+        CHECK(openDoubts(*third).empty());
+        pass(noteFirst ? *two : *one, *third);
+        CHECK(openDoubts(*third) == std::vector{key});
+        CHECK(good(third->projections().marksOf(note)) == std::vector{key});
+        CHECK(good(third->projections().marksOf(apart)) == std::vector{key});
+        CHECK(good(third->projections().marksOf(again)).empty());
+        checkRows(*third);
+    }
+    // A phone that knows it joins what it sees.
+    pass(*two, *one);
+    noting.recaptured("RKD 014", butterfly);
+    seeing.withdraw(again);
+    seeing.withdraw(apart);
+    pass(*two, *one);
+    CHECK(openDoubts(*one).empty());
+    checkRows(*one);
 }
 
 TEST_CASE("A settled doubt holds until further evidence appears", "[storage]") {

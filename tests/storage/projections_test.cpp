@@ -201,17 +201,20 @@ private:
             std::vector<Uuid> about;
             if (m_choices.chance(1, 6))
                 about.push_back(butterfly());
-            line = maker.append(maker.line("entry.corrected", about,
-                                           {{"of", of.text()},
-                                            {"set", correction()},
-                                            {"over", journal::idsToJson(over)},
-                                            {"why", "x"}}));
+            json::object body{
+                {"of", of.text()}, {"set", correction()}, {"over", journal::idsToJson(over)}, {"why", "x"}};
+            const int version = m_choices.chance(1, 6) ? 2 : 1;
+            if (version == 2 && m_choices.chance(1, 3))
+                body["code"] = code();
+            line = maker.append(maker.line("entry.corrected", about, std::move(body), version));
             known.corrections.push_back(line);
             break;
         }
         case 18:
         case 19:
-            line = maker.withdraw(one(phone, &Known::lines));
+            line = maker.append(maker.line(
+                "entry.withdrawn", {}, {{"act", one(phone, &Known::lines).text()}, {"over", json::array()}},
+                m_choices.chance(1, 6) ? 2 : 1));
             break;
         case 20:
             line = maker.founded();

@@ -249,9 +249,8 @@ std::optional<std::string> Butterfly::currentCode() const {
 void step(Butterfly& b, const Amended& event) {
     b.last = event.order;
     b.lines.push_back(event.line.id);
-    if (event.isNewer)
-        b.needsNewer = true;
-    else
+    b.needsNewer |= event.isNewer || event.needsNewer;
+    if (!event.isNewer && !event.isWithdrawn)
         apply(b, event);
 }
 

@@ -79,7 +79,8 @@ struct Butterfly {
     [[nodiscard]] bool isOpen() const { return fate == Fate::Noted; }
 };
 
-/// Takes one more line of its story, in order. Withdrawn lines must be left out by the caller.
+/// Takes one more line of its story, in order. Withdrawn lines must be left out by the caller, but for those
+/// with `needsNewer`: they only mark it.
 void step(Butterfly& butterfly, const journal::Amended& event);
 
 /// Lossless, for the projection row: fromJson(toJson(b)) continues as b does.

@@ -15,6 +15,7 @@ Doubts about(const tag::TagState& tag) {
     codeNotInStock(tag, out);
     codeOfAnotherHolder(tag, out);
     tagWithTwoFates(tag, out);
+    butterflySeenApart(tag, out);
     return out;
 }
 

@@ -13,6 +13,7 @@ void codeUsedTwice(const tag::TagState& tag, Doubts& out);
 void codeNotInStock(const tag::TagState& tag, Doubts& out);
 void codeOfAnotherHolder(const tag::TagState& tag, Doubts& out);
 void tagWithTwoFates(const tag::TagState& tag, Doubts& out);
+void butterflySeenApart(const tag::TagState& tag, Doubts& out);
 void sheetReceivedTwice(const tag::Sheet& sheet, Doubts& out);
 void sheetTaken(const tag::Sheet& sheet, Doubts& out);
 void sheetHandedByOther(const tag::Sheet& sheet, Doubts& out);

@@ -4,6 +4,7 @@
 #include <functional>
 #include <map>
 #include <set>
+#include <utility>
 
 namespace discal::journal {
 
@@ -15,9 +16,21 @@ bool mayAmend(const Entry& amendment, const Entry& target, Amendments& source) {
     return amendment.device == target.device || source.isOffice(amendment.device, amendment.order());
 }
 
+bool isNewer(const Entry& amendment) {
+    return amendment.line->version > knownVersion(kindOf(amendment.line->kind));
+}
+
+/// What the withdrawals make of a line.
+struct Withdrawals {
+    bool takeItBack{false};
+    bool nameIt{false}; ///< there are any, also such as count for nothing
+    std::vector<Uuid> withoutAuthority;
+};
+
 /// Withdrawals may withdraw each other, and anybody's lines may name each other in any way. So those that bear on
 /// the entry are gathered once and judged from the last to the first, where each depends on later ones only.
-bool isWithdrawn(const Entry& entry, Amendments& source, std::vector<Uuid>* withoutAuthority) {
+Withdrawals withdrawalsOf(const Entry& entry, Amendments& source) {
+    Withdrawals out;
     std::map<Order, Entry> found;
     std::map<Uuid, std::vector<Order>> ofAct;
     std::vector<Uuid> open{entry.line->act};
@@ -27,7 +40,8 @@ bool isWithdrawn(const Entry& entry, Amendments& source, std::vector<Uuid>* with
         if (!isNew)
             continue;
         for (Entry& withdrawal : source.withdrawalsOf(act->first)) {
-            if (!withdrawal.line || withdrawal.line->version > knownVersion(Kind::EntryWithdrawn))
+            out.nameIt = true;
+            if (!withdrawal.line || isNewer(withdrawal))
                 continue;
             act->second.push_back(withdrawal.order());
             open.push_back(withdrawal.line->act);
@@ -50,11 +64,49 @@ bool isWithdrawn(const Entry& entry, Amendments& source, std::vector<Uuid>* with
         if (!isTakenBack(withdrawal->second))
             standing.insert(withdrawal->first);
 
-    if (withoutAuthority != nullptr)
-        for (const Order& order : ofAct.at(entry.line->act))
-            if (order > entry.order() && !mayAmend(found.at(order), entry, source))
-                withoutAuthority->push_back(found.at(order).line->id);
-    return isTakenBack(entry);
+    for (const Order& order : ofAct.at(entry.line->act))
+        if (order > entry.order() && !mayAmend(found.at(order), entry, source))
+            out.withoutAuthority.push_back(found.at(order).line->id);
+    out.takeItBack = isTakenBack(entry);
+    return out;
+}
+
+/// Whether `decides` says so of an amendment that names the entry, or one that names such an amendment, and
+/// so on. Each stands later than what it names; those that don't count for that are not followed.
+template <class Counts, class Decides>
+bool anyAmendment(const Entry& entry, Amendments& source, const Counts& counts, const Decides& decides) {
+    std::map<Uuid, std::vector<Entry>> ofAct;
+    std::set<std::pair<Order, std::string>> seen;
+    std::vector<Entry> open{entry};
+    while (!open.empty()) {
+        const Entry target = std::move(open.back());
+        open.pop_back();
+        std::vector<Entry> amendments = source.correctionsOf(target.line->id);
+        auto withdrawals = ofAct.find(target.line->act);
+        if (withdrawals == ofAct.end())
+            withdrawals = ofAct.emplace(target.line->act, source.withdrawalsOf(target.line->act)).first;
+        amendments.insert(amendments.end(), withdrawals->second.begin(), withdrawals->second.end());
+        for (Entry& amendment : amendments) {
+            if (!amendment.line || amendment.order() <= target.order() || !counts(amendment, target) ||
+                !seen.emplace(amendment.order(), amendment.bytes).second)
+                continue;
+            if (decides(amendment))
+                return true;
+            open.push_back(std::move(amendment));
+        }
+    }
+    return false;
+}
+
+/// Whether there is one that we can't read and that may amend: had we understood it, we might read the entry
+/// otherwise.
+bool isReadByNewerOnly(const Entry& entry, Amendments& source) {
+    return anyAmendment(
+        entry, source,
+        [&](const Entry& amendment, const Entry& target) { return mayAmend(amendment, target, source); },
+        [&](const Entry& amendment) {
+            return isNewer(amendment) && !withdrawalsOf(amendment, source).takeItBack;
+        });
 }
 
 struct Candidate {
@@ -95,21 +147,25 @@ Amended unamended(Entry entry) {
 
 Amended amended(const Entry& entry, Amendments& source) {
     Amended out = unamended(entry);
-    out.isWithdrawn = isWithdrawn(entry, source, &out.withoutAuthority);
+    Withdrawals withdrawals = withdrawalsOf(entry, source);
+    out.isWithdrawn = withdrawals.takeItBack;
+    out.withoutAuthority = std::move(withdrawals.withoutAuthority);
 
     std::vector<Entry> corrections = source.correctionsOf(entry.line->id);
+    // Most lines are amended by nothing, and nothing more is looked up for them.
+    if (withdrawals.nameIt || !corrections.empty())
+        out.needsNewer = isReadByNewerOnly(entry, source);
     std::sort(corrections.begin(), corrections.end(),
               [](const Entry& a, const Entry& b) { return a.order() < b.order(); });
     std::map<std::string, std::vector<Candidate>, std::less<>> byField;
     for (const Entry& correction : corrections) {
-        if (!correction.line || correction.order() <= entry.order() ||
-            correction.line->version > knownVersion(Kind::EntryCorrected))
+        if (!correction.line || correction.order() <= entry.order() || isNewer(correction))
             continue;
         if (!mayAmend(correction, entry, source)) {
             out.withoutAuthority.push_back(correction.line->id);
             continue;
         }
-        if (isWithdrawn(correction, source, nullptr))
+        if (withdrawalsOf(correction, source).takeItBack)
             continue;
         if (const auto* set = objectIn(correction.line->body, "set"))
             for (const auto& member : *set)
@@ -140,6 +196,11 @@ Amended amended(const Entry& entry, Amendments& source) {
         }
     }
     return out;
+}
+
+bool isNamedByNewer(const Entry& entry, Amendments& source) {
+    return anyAmendment(
+        entry, source, [](const Entry&, const Entry&) { return true; }, isNewer);
 }
 
 } // namespace discal::journal

@@ -27,6 +27,9 @@ struct Amended {
     Kind kind{Kind::Unknown};
     bool isNewer{false};  ///< unknown kind or body version: kept, not interpreted
     bool isWithdrawn{false};
+    /// An amendment in words of a newer Discal bears on it. That one is left out, since we can't know what it
+    /// means, so this reading may be wrong: its subjects are marked.
+    bool needsNewer{false};
     Order order;
     DeviceId device;
     Line line;  ///< body, at and offset as corrected
@@ -46,10 +49,15 @@ struct Amended {
 
 /// Reads `entry` (whose line must be readable) with its amendments.
 ///
-/// Only an amendment that stands later in the order than its target counts, so a chain of withdrawals of withdrawals
-/// ends. A device amends its own lines; an office those of any device. A correction is replaced, field by field, by
-/// a later one that names it in `over`. `at` and `offset_min` can be corrected like members of the body.
+/// Only an amendment that stands later in the order than its target counts, so a chain of withdrawals of
+/// withdrawals ends. A device amends its own lines; an office those of any device. A correction is replaced,
+/// field by field, by a later one that names it in `over`. `at` and `offset_min` can be corrected like
+/// members of the body. Amendments of a version that we don't know have no effect but `needsNewer`.
 [[nodiscard]] Amended amended(const Entry& entry, Amendments& source);
+
+/// Whether an amendment in words of a newer Discal names the line or its act, or names another amendment that
+/// does; also one that counts for nothing. Once true it stays so, whatever lines arrive.
+[[nodiscard]] bool isNamedByNewer(const Entry& entry, Amendments& source);
 
 /// `line` with kind and version read, no amendments: for lines that nothing amends.
 [[nodiscard]] Amended unamended(Entry entry);

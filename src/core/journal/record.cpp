@@ -34,10 +34,9 @@ std::optional<RecordType> recordTypeOf(std::string_view kind) {
 void step(Record& record, const Amended& event) {
     record.last = event.order;
     record.lines.push_back(event.line.id);
-    if (event.isNewer) {
-        record.needsNewer = true;
+    record.needsNewer |= event.isNewer || event.needsNewer;
+    if (event.isNewer || event.isWithdrawn)
         return;
-    }
     const std::string at = time::formatUtc(event.line.at);
     switch (event.kind) {
     case Kind::StationFounded:

@@ -26,6 +26,7 @@ struct Record {
     Order last;
 };
 
+/// Withdrawn lines are left out by the caller, but for those with `needsNewer`: they only mark it.
 void step(Record& record, const Amended& event);
 
 [[nodiscard]] boost::json::object toJson(const Record& record);

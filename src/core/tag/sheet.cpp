@@ -239,10 +239,9 @@ std::map<std::string, RunSet> Sheet::giversOf(const RunSet& runs, const std::str
 void step(Sheet& sheet, const Amended& event) {
     sheet.last = event.order;
     sheet.lines.push_back(event.line.id);
-    if (event.isNewer) {
-        sheet.needsNewer = true;
+    sheet.needsNewer |= event.isNewer || event.needsNewer;
+    if (event.isNewer || event.isWithdrawn)
         return;
-    }
     const auto run = runIn(event.line.body);
     if (!run)
         return;

@@ -64,6 +64,7 @@ struct Sheet {
     [[nodiscard]] std::map<std::string, RunSet> giversOf(const RunSet& runs, const std::string& device) const;
 };
 
+/// Withdrawn lines are left out by the caller, but for those with `needsNewer`: they only mark it.
 void step(Sheet& sheet, const journal::Amended& event);
 
 /// Lossless, for the projection row.

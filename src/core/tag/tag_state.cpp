@@ -67,6 +67,7 @@ std::string_view textOf(Fate fate) { return kFates[static_cast<std::size_t>(fate
 TagState tagState(const Code& code, const TagEvidence& evidence) {
     TagState state;
     state.code = code.text();
+    state.needsNewer = evidence.needsNewer;
     for (const Sheet& sheet : evidence.sheets) {
         if (!sheet.contains(code))
             continue;
@@ -88,7 +89,7 @@ TagState tagState(const Code& code, const TagEvidence& evidence) {
             } else if (c.bond == Carried::Bond::Spoiled) {
                 state.claims.push_back({Fate::Spoiled, c.line, b.device, b.id.text()});
             } else if (c.bond == Carried::Bond::Seen) {
-                state.seen.push_back(b.id);
+                state.seen.push_back({b.id, c.line});
             }
         }
     for (const auto& event : evidence.lines) {

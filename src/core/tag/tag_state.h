@@ -19,6 +19,9 @@ struct TagEvidence {
     std::vector<Sheet> sheets;
     std::vector<butterfly::Butterfly> butterflies;
     std::vector<journal::Amended> lines;  ///< in order
+    /// A line that names it, of whatever kind, was amended in words of a newer Discal: it may be on a wing or
+    /// not.
+    bool needsNewer{false};
 };
 
 struct TagState {
@@ -28,7 +31,14 @@ struct TagState {
     std::string holder;  ///< the one device that may offer it; empty: nobody
     bool needsNewer{false};
     std::vector<journal::Uuid> butterflies;  ///< that carry it, each once
-    std::vector<journal::Uuid> seen;         ///< that were read with it at a recapture only
+
+    /// A butterfly that was read with it at a recapture only.
+    struct Seen {
+        journal::Uuid butterfly;
+        journal::Uuid line; ///< the first recapture
+        bool operator==(const Seen&) const = default;
+    };
+    std::vector<Seen> seen;
 
     /// By which lines it has each fate other than free; more than one fate is a doubt.
     struct Claim {

@@ -87,7 +87,7 @@ TEST_CASE("A used code that no sheet has is unlikely", "[doubt]") {
     SECTION("but not one that was only read at a recapture") {
         tag.claims.clear();
         tag.butterflies.clear();
-        tag.seen = {id(1)};
+        tag.seen = {{id(1), id(103)}};
         CHECK(doubt::about(tag).empty());
     }
 }
@@ -108,6 +108,26 @@ TEST_CASE("A code put on by a phone that never held it is unlikely", "[doubt]") 
     SECTION("not if it is in no stock: that is another doubt") {
         tag.isInStock = false;
         CHECK(from(doubt::codeOfAnotherHolder, tag).empty());
+    }
+}
+
+TEST_CASE("A butterfly that was recaptured apart from its noting is most likely one", "[doubt]") {
+    TagState tag = usedTag();
+    CHECK(from(doubt::butterflySeenApart, tag).empty());
+    tag.seen = {{id(2), id(103)}};
+    CHECK(isOne(doubt::about(tag), "butterfly.seen-apart", "code RKD 014", Severity::Unlikely,
+                {id(100), id(103)}));
+    SECTION("a foreign one was noted by nobody here") {
+        tag.isInStock = false;
+        tag.butterflies.clear();
+        tag.claims.clear();
+        tag.seen.push_back({id(3), id(104)});
+        CHECK(doubt::about(tag).empty());
+    }
+    SECTION("nor was one whose paper is still to be typed") {
+        tag.butterflies.clear();
+        tag.claims.front().fate = Fate::Paper;
+        CHECK(from(doubt::butterflySeenApart, tag).empty());
     }
 }
 

@@ -130,10 +130,10 @@ TEST_CASE("Each thing said of a tag is its fate", "[tag]") {
         CHECK(t.state().fate == Fate::OnButterfly);
     }
     SECTION("read on a butterfly only") {
-        t.say(t.butterfly(), "butterfly.recaptured");
+        const Uuid line = t.say(t.butterfly(), "butterfly.recaptured");
         CHECK(t.state().fate == Fate::OnButterfly);
         CHECK(t.state().butterflies.empty());
-        CHECK(t.state().seen == std::vector{id(1)});
+        CHECK(t.state().seen == std::vector<TagState::Seen>{{id(1), line}});
         CHECK(t.state().claims.empty());
     }
     SECTION("spoiled before it was on") {
@@ -205,9 +205,9 @@ TEST_CASE("A claim of missing outweighs a tag that was only read at a recapture,
     Tag t;
     t.sheet('a');
     t.say("tag.missing");
-    t.say(t.butterfly(), "butterfly.recaptured");
+    const Uuid line = t.say(t.butterfly(), "butterfly.recaptured");
     CHECK(t.state().fate == Fate::Missing);
-    CHECK(t.state().seen == std::vector{id(1)});
+    CHECK(t.state().seen == std::vector<TagState::Seen>{{id(1), line}});
 }
 
 TEST_CASE("Two butterflies with one code are both named", "[tag]") {
