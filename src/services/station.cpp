@@ -17,6 +17,17 @@ Result<Saved> Station::found(const std::string& name) {
     return commit.save();
 }
 
+Result<Saved> Station::set(const json::object& members) {
+    const auto station = Uuid::parse(m_writer.journal().projections().roles().station());
+    if (!station)
+        return fail(Code::NotAllowed, "a station is founded first");
+    if (members.empty())
+        return fail(Code::NothingToDo);
+    auto commit = m_writer.begin();
+    commit.add(Kind::StationSet, {*station}, members);
+    return commit.save();
+}
+
 Result<Saved> Station::enrol(const journal::DeviceId& device, const std::string& role) {
     if (role != "none" && station::roleOf(role) == station::Role::None)
         return fail(Code::BadInput, "role: one of office recorder visitor none");
@@ -86,12 +97,28 @@ Result<Station::Made> Station::site(const NewSite& site) {
     }
     if (site.radiusMm > 0)
         body["radius_mm"] = site.radiusMm;
+    if (site.leave)
+        body["leave"] = *site.leave;
     const Uuid id = commit.newId();
     commit.add(Kind::SiteSet, {id}, std::move(body));
     auto saved = commit.save();
     if (!saved)
         return fail(saved.error());
     return Made{id, std::move(*saved)};
+}
+
+Result<Saved> Station::setLeave(const Uuid& site, bool isGiven) {
+    const auto known = m_writer.journal().projections().record(RecordType::Site, site.text());
+    if (!known)
+        return fail(known.error());
+    if (!*known)
+        return fail(Code::NotFound, "that site");
+    auto commit = m_writer.begin();
+    json::object body{{"leave", isGiven}};
+    if (const auto name = journal::textIn((*known)->members, "name"))
+        body["name"] = *name;
+    commit.add(Kind::SiteSet, {site}, std::move(body));
+    return commit.save();
 }
 
 Result<std::optional<Uuid>> Station::findByName(RecordType type, const std::string& name) {

@@ -15,6 +15,9 @@ public:
 
     /// Makes this device the first office. NotAllowed when the file knows of a station.
     [[nodiscard]] Result<Saved> found(const std::string& name);
+    /// Says something of the station: permit, permit_until (YYYY-MM-DD), name ... NotAllowed when the file knows of no
+    /// station. By a device that is no office it is kept, and is a doubt.
+    [[nodiscard]] Result<Saved> set(const boost::json::object& members);
     /// `role`: office, recorder, visitor, none.
     [[nodiscard]] Result<Saved> enrol(const journal::DeviceId& device, const std::string& role);
 
@@ -32,12 +35,15 @@ public:
         std::string name;
         std::optional<place::Position> position;
         std::int64_t radiusMm{0};
+        std::optional<bool> leave{};  ///< whoever owns the land lets us; nothing: not asked
     };
     struct Made {
         journal::Uuid id;
         Saved saved;
     };
     [[nodiscard]] Result<Made> site(const NewSite& site);
+    /// The landowner was asked.
+    [[nodiscard]] Result<Saved> setLeave(const journal::Uuid& site, bool isGiven);
     /// By name, or nothing.
     [[nodiscard]] Result<std::optional<journal::Uuid>> findSite(const std::string& name);
 

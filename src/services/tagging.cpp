@@ -385,7 +385,8 @@ Result<Tagging::Recaptured> Tagging::recaptured(const Recapture& what) {
     return Recaptured{std::move(*saved), id, std::move(known)};
 }
 
-Result<Saved> Tagging::releaseCage(const std::string& cage, const std::vector<std::string>& except) {
+Result<Saved> Tagging::releaseCage(const std::string& cage, const std::vector<std::string>& except,
+                                   const std::vector<std::string>& dead) {
     const auto held = m_writer.journal().projections().butterfliesWithFate(Fate::Held);
     if (!held)
         return fail(held.error());
@@ -396,6 +397,13 @@ Result<Saved> Tagging::releaseCage(const std::string& cage, const std::vector<st
             return fail(b.error());
         staying.push_back(b->id);
     }
+    std::vector<Uuid> dying;
+    for (const std::string& which : dead) {
+        const auto b = find(which);
+        if (!b)
+            return fail(b.error());
+        dying.push_back(b->id);
+    }
     auto commit = begin();
     const auto session = m_session.ensureOpen(commit);
     if (!session)
@@ -405,11 +413,15 @@ Result<Saved> Tagging::releaseCage(const std::string& cage, const std::vector<st
     for (const Butterfly& b : *held) {
         if ((!cage.empty() && b.cage != cage) || std::find(staying.begin(), staying.end(), b.id) != staying.end())
             continue;
+        any = true;
+        if (std::find(dying.begin(), dying.end(), b.id) != dying.end()) {
+            commit.add(Kind::ButterflyDied, {b.id}, {{"tag", "on"}});
+            continue;
+        }
         json::object body;
         if (auto placed = addPlace(commit, body, "place"); !placed)
             return fail(placed.error());
         commit.add(Kind::ButterflyReleased, {b.id}, std::move(body));
-        any = true;
     }
     if (!any)
         return fail(Code::NothingToDo, "nobody is in this cage");

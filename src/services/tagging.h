@@ -89,8 +89,10 @@ public:
     };
     [[nodiscard]] Result<Recaptured> recaptured(const Recapture& what);
 
-    /// Lets all go that are in `cage` (empty: in any), one act, except those named. Exceptions can be said afterwards.
-    [[nodiscard]] Result<Saved> releaseCage(const std::string& cage, const std::vector<std::string>& except);
+    /// Lets all go that are in `cage` (empty: in any), one act, except those named; those named in `dead` lay dead in
+    /// it, their tags on. Exceptions can be said afterwards.
+    [[nodiscard]] Result<Saved> releaseCage(const std::string& cage, const std::vector<std::string>& except,
+                                            const std::vector<std::string>& dead = {});
     enum class Except { Stayed, Died };
     /// After a cage was let go: this one stayed, or lay dead.
     [[nodiscard]] Result<Saved> exceptAfterwards(const std::string& which, Except how);

@@ -78,6 +78,20 @@ public:
     /// At most `limit` of them, the one noted last first; those never noted (only recaptured) at the end.
     [[nodiscard]] Result<std::vector<butterfly::Butterfly>> newestOfSession(const std::string& session,
                                                                             std::size_t limit);
+    /// The page of it that follows: noted before `notedAt`, or then and with a smaller id. Newest first.
+    [[nodiscard]] Result<std::vector<butterfly::Butterfly>> olderOfSession(const std::string& session,
+                                                                           const std::string& notedAt,
+                                                                           const std::string& id, std::int64_t limit);
+    /// Butterflies of a session with equal sex, origin and fate.
+    struct Tally {
+        std::string sex;
+        std::string origin;
+        butterfly::Fate fate{butterfly::Fate::Unclear};
+        std::int64_t count{0};
+        std::string first;  ///< UTC at which the first of them was noted
+        std::string last;
+    };
+    [[nodiscard]] Result<std::vector<Tally>> tallyOfSession(const std::string& session);
     /// Released ones that were noted at or after `utc` (YYYY-MM-DDTHH:MM:SS.sssZ), in any session.
     [[nodiscard]] Result<std::int64_t> countReleasedSince(const std::string& utc);
 

@@ -52,6 +52,37 @@ Result<std::vector<Butterfly>> Projections::butterfliesWithFate(butterfly::Fate 
     });
 }
 
+Result<std::vector<Butterfly>> Projections::olderOfSession(const std::string& session, const std::string& notedAt,
+                                                           const std::string& id, std::int64_t limit) {
+    return guarded([&]() -> Result<std::vector<Butterfly>> {
+        std::vector<Butterfly> out;
+        auto& select = prepared("SELECT story FROM butterfly WHERE session = ? AND (noted_at, id) < (?, ?) "
+                                "ORDER BY noted_at DESC, id DESC LIMIT ?");
+        select.bind(1, session);
+        select.bind(2, notedAt);
+        select.bind(3, id);
+        select.bind(4, limit);
+        while (select.executeStep())
+            out.push_back(butterfly::fromJson(parsed(select.getColumn(0).getString())));
+        return out;
+    });
+}
+
+Result<std::vector<Projections::Tally>> Projections::tallyOfSession(const std::string& session) {
+    return guarded([&]() -> Result<std::vector<Tally>> {
+        std::vector<Tally> out;
+        auto& select = prepared("SELECT coalesce(json_extract(story, '$.sex'), ''), "
+                                "coalesce(json_extract(story, '$.origin'), ''), fate, count(*), min(noted_at), max(noted_at) "
+                                "FROM butterfly WHERE session = ? GROUP BY 1, 2, 3 ORDER BY 1, 2, 3");
+        select.bind(1, session);
+        while (select.executeStep())
+            out.push_back({select.getColumn(0).getString(), select.getColumn(1).getString(),
+                           butterfly::fateOf(select.getColumn(2).getString()), select.getColumn(3).getInt64(),
+                           select.getColumn(4).getString(), select.getColumn(5).getString()});
+        return out;
+    });
+}
+
 Result<std::vector<Butterfly>> Projections::butterfliesOfSession(const std::string& session) {
     return guarded([&]() -> Result<std::vector<Butterfly>> {
         std::vector<Butterfly> out;

@@ -17,6 +17,42 @@ TEST_CASE("A station is founded once; its device is the first office", "[service
     CHECK_FALSE(desk.station().enrol(phone.journal().device(), "boss"));
 }
 
+TEST_CASE("The station's permit is said after it is founded, and again when it changes", "[services][station]") {
+    Desk desk;
+    const auto early = desk.station().set({{"permit", "SCP-118"}});
+    REQUIRE_FALSE(early);
+    CHECK(early.error().code == Code::NotAllowed);
+    need(desk.station().found("Thistledown Ridge Nature Centre"));
+    need(desk.station().set({{"permit", "SCP-118"}, {"permit_until", "2026-12-31"}}));
+    need(desk.station().set({{"permit_until", "2027-12-31"}}));
+    const auto stations = need(desk.projections().records(journal::RecordType::Station));
+    bool isFound = false;
+    for (const auto& record : stations)
+        if (journal::textIn(record.members, "permit") == "SCP-118") {
+            isFound = true;
+            CHECK(journal::textIn(record.members, "permit_until") == "2027-12-31");
+        }
+    CHECK(isFound);
+    CHECK(desk.doubts().empty());
+    CHECK_FALSE(desk.station().set({}));
+}
+
+TEST_CASE("A site keeps whether its owner lets us", "[services][station]") {
+    Desk desk;
+    const auto asked = need(desk.station().site({"Creek bottom", std::nullopt, 0, true}));
+    const auto open = need(desk.station().site({"Ridge meadow", std::nullopt, 0}));
+    const auto leaveOf = [&](const journal::Uuid& id) {
+        const auto record = need(desk.projections().record(journal::RecordType::Site, id.text()));
+        return journal::claimIn(record->members, "leave");
+    };
+    CHECK(leaveOf(asked.id) == true);
+    CHECK_FALSE(leaveOf(open.id));
+    need(desk.station().setLeave(open.id, false));
+    CHECK(leaveOf(open.id) == false);
+    CHECK(need(desk.station().findSite("Ridge meadow")) == open.id);
+    CHECK_FALSE(desk.station().setLeave(journal::Uuid{}, true));
+}
+
 TEST_CASE("People go by initials, kept beside the lines; the same ones are the same person",
           "[services][station]") {
     Desk desk;
