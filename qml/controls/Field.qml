@@ -1,0 +1,75 @@
+import QtQuick
+import QtQuick.Layouts
+import QtQuick.Templates as T
+import Discal
+
+// A line to write on, under its own name. The keyboard is the system's; what is written goes out with every stroke.
+ColumnLayout {
+    id: root
+
+    required property string label
+    property string value: ""
+    property string example: ""
+    property bool isCode: false
+    property int hints: Qt.ImhNoPredictiveText
+    property int most: 80
+    signal edited(string text)
+
+    spacing: 4
+    Layout.fillWidth: true
+
+    Words {
+        text: root.label
+        visible: root.label !== ""
+        font.weight: Font.DemiBold
+        Layout.fillWidth: true
+        Accessible.ignored: true
+    }
+    T.TextField {
+        id: input
+        text: root.value
+        maximumLength: root.most
+        inputMethodHints: root.hints
+        leftPadding: 14
+        rightPadding: 14
+        topPadding: 8
+        bottomPadding: 8
+        implicitHeight: Math.max(Theme.keyHeight, contentHeight + topPadding + bottomPadding)
+        verticalAlignment: TextInput.AlignVCenter
+        font.family: root.isCode ? Theme.codeFamily : Theme.family
+        font.pixelSize: root.isCode ? Theme.headSize : Theme.bodySize
+        font.weight: root.isCode ? Font.ExtraBold : Font.Normal
+        font.capitalization: root.isCode ? Font.AllUppercase : Font.MixedCase
+        color: Theme.ink
+        selectionColor: Theme.aster
+        selectedTextColor: Theme.paper
+        selectByMouse: true
+        Layout.fillWidth: true
+        Accessible.role: Accessible.EditableText
+        Accessible.name: root.label === "" ? root.example : root.label
+        Accessible.description: root.example === "" ? "" : qsTr("for example %1").arg(root.example)
+        onTextEdited: root.edited(text)
+
+        background: Rectangle {
+            radius: Theme.radius
+            color: Theme.paper
+            border.width: input.activeFocus ? Theme.outline + 1.5 : Theme.outline
+            border.color: input.activeFocus ? Theme.aster : Theme.line
+        }
+
+        Text {
+            visible: input.text === "" && input.preeditText === ""
+            text: root.example
+            font.family: input.font.family
+            font.pixelSize: input.font.pixelSize
+            color: Theme.quiet
+            fontSizeMode: Text.HorizontalFit
+            minimumPixelSize: 12
+            verticalAlignment: Text.AlignVCenter
+            anchors.fill: parent
+            anchors.leftMargin: input.leftPadding
+            anchors.rightMargin: input.rightPadding
+            Accessible.ignored: true
+        }
+    }
+}

@@ -1,0 +1,44 @@
+pragma ComponentBehavior: Bound
+import QtQuick
+import QtQuick.Layouts
+import Discal
+
+// Our own digits, for wet fingers: ten keys, and one that takes the last back.
+GridLayout {
+    id: root
+
+    property string text: ""
+    property int most: 9
+
+    columns: 3
+    columnSpacing: 8
+    rowSpacing: 8
+    Layout.fillWidth: true
+
+    Repeater {
+        model: ["1", "2", "3", "4", "5", "6", "7", "8", "9"]
+
+        PadKey {
+            required property string modelData
+            text: modelData
+            onClicked: root.text = (root.text + modelData).slice(0, root.most)
+        }
+    }
+    PadKey {
+        text: qsTr("clear", "short, on a key of a pad")
+        isWord: true
+        enabled: root.text !== ""
+        onClicked: root.text = ""
+    }
+    PadKey {
+        text: "0"
+        onClicked: root.text = (root.text + "0").slice(0, root.most)
+    }
+    PadKey {
+        text: qsTr("erase", "short, on a key of a pad")
+        isWord: true
+        enabled: root.text !== ""
+        Accessible.description: qsTr("takes the last one back")
+        onClicked: root.text = root.text.slice(0, -1)
+    }
+}

@@ -1,0 +1,79 @@
+pragma ComponentBehavior: Bound
+import QtQuick
+import QtQuick.Layouts
+import Discal
+
+// The butterflies of the session, newest first; each opens to its whole story.
+ListPage {
+    id: root
+
+    required property TodayPageModel today
+    signal open(string page, string what)
+
+    model: today
+    head: PageBlock {
+        PageHead {
+            title: qsTr("Today")
+            note: root.today.day
+            Layout.fillWidth: true
+        }
+        Words {
+            visible: root.today.total > 0
+            text: root.today.sexes
+            font.weight: Font.DemiBold
+            Layout.fillWidth: true
+            Layout.topMargin: -4
+        }
+        Words {
+            visible: root.today.total > 0
+            text: root.today.origins
+            Layout.fillWidth: true
+            Layout.topMargin: -8
+        }
+        NoteLine {
+            visible: root.today.isOnlyHere && root.today.total > 0
+            text: qsTr("Only on this phone")
+            glyph: "phone-only"
+            isStrong: true
+        }
+        Words {
+            visible: root.today.total === 0
+            text: qsTr("No butterfly yet.")
+            font.weight: Font.DemiBold
+            Layout.fillWidth: true
+            Layout.topMargin: Theme.gap
+        }
+        Words {
+            visible: root.today.total === 0
+            text: qsTr("The first one noted opens the day; all of it is read here afterwards.")
+            Layout.fillWidth: true
+        }
+        Rectangle {
+            visible: root.today.total > 0
+            color: Theme.line
+            Layout.fillWidth: true
+            Layout.leftMargin: -Theme.margin
+            Layout.rightMargin: -Theme.margin
+            Layout.bottomMargin: -Theme.gap
+            Layout.preferredHeight: 1.5
+        }
+    }
+    delegate: ButterflyRow {
+        required property string butterfly
+        required property string when
+        required property string where
+
+        note: when
+        more: where
+        onClicked: root.open("story", butterfly)
+    }
+    keys: PageBlock {
+        Key {
+            visible: root.today.total > 0
+            text: qsTr("Share the day")
+            glyph: "share"
+            Layout.fillWidth: true
+            onClicked: root.open("copy", "")
+        }
+    }
+}

@@ -1,0 +1,39 @@
+import QtQuick
+import QtQuick.Layouts
+import Discal
+
+// The first start asks one thing: which tags are in your hand. The rest when it is needed.
+PageColumn {
+    id: root
+
+    required property SheetsModel sheets
+
+    PageHead {
+        title: qsTr("Which tags are in your hand?")
+        note: qsTr("That is all it takes to begin.")
+        Layout.fillWidth: true
+        Layout.topMargin: Theme.gap
+        Layout.bottomMargin: Theme.gap
+    }
+    SheetFields {
+        sheets: root.sheets
+        Layout.fillWidth: true
+    }
+    Item {
+        Layout.fillHeight: true
+    }
+    FailureBox {
+        sentence: root.sheets.failure
+        canRetry: false
+        Layout.fillWidth: true
+        onDismiss: root.sheets.dismissFailure()
+    }
+    Key {
+        text: qsTr("Begin")
+        tone: "main"
+        enabled: root.sheets.canReceive
+        Accessible.description: qsTr("keeps the sheet and opens the Tag page")
+        Layout.fillWidth: true
+        onClicked: root.sheets.receive()
+    }
+}

@@ -1,0 +1,116 @@
+import QtQuick
+import QtQuick.Layouts
+import Discal
+
+// A site's name, where it lies, and whether its owner lets us.
+PageColumn {
+    id: root
+
+    required property SitesModel sites
+    signal back
+
+    Component.onCompleted: root.sites.begin()
+
+    PageHead {
+        title: qsTr("Add a site")
+        hasBack: true
+        Layout.fillWidth: true
+        onBack: root.back()
+    }
+    Field {
+        label: qsTr("Its name")
+        value: root.sites.name
+        example: qsTr("Ridge meadow", "a site's name")
+        hints: Qt.ImhNone
+        onEdited: text => root.sites.name = text
+    }
+    ChoiceKeys {
+        question: qsTr("Where is it?")
+        names: [qsTr("here", "a site"), qsTr("type it", "a position"), qsTr("name only", "a site without position")]
+        columns: Theme.textScale > 1.3 ? 1 : 3
+        current: root.sites.way
+        onChosen: which => root.sites.way = which
+    }
+    GridLayout {
+        visible: root.sites.way === 1
+        columns: Theme.textScale > 1.3 ? 1 : 2
+        columnSpacing: 8
+        rowSpacing: 8
+        Layout.fillWidth: true
+
+        Field {
+            label: qsTr("Latitude")
+            value: root.sites.latitude
+            example: qsTr("43.5571", "degrees")
+            hints: Qt.ImhPreferNumbers
+            most: 16
+            Layout.preferredWidth: 1
+            onEdited: text => root.sites.latitude = text
+        }
+        Field {
+            label: qsTr("Longitude")
+            value: root.sites.longitude
+            example: qsTr("-90.8893", "degrees")
+            hints: Qt.ImhPreferNumbers
+            most: 16
+            Layout.preferredWidth: 1
+            onEdited: text => root.sites.longitude = text
+        }
+        Field {
+            label: qsTr("Known within, in metres")
+            value: root.sites.within
+            example: qsTr("50", "metres")
+            hints: Qt.ImhFormattedNumbersOnly
+            most: 9
+            Layout.columnSpan: parent.columns
+            onEdited: text => root.sites.within = text
+        }
+    }
+    Words {
+        visible: text !== ""
+        text: root.sites.understood
+        font.weight: Font.DemiBold
+        Layout.fillWidth: true
+    }
+    Words {
+        visible: text !== ""
+        text: root.sites.advice
+        font.pixelSize: Theme.smallSize
+        color: Theme.quiet
+        Layout.fillWidth: true
+    }
+    Field {
+        visible: root.sites.way === 0 || root.sites.way === 1
+        label: qsTr("Reaches from its middle, in metres (may stay open)")
+        value: root.sites.radius
+        example: qsTr("150", "metres")
+        hints: Qt.ImhFormattedNumbersOnly
+        most: 9
+        onEdited: text => root.sites.radius = text
+    }
+    ChoiceKeys {
+        question: qsTr("Does the landowner let you?")
+        names: [qsTr("yes", "the landowner's leave"), qsTr("no", "the landowner's leave")]
+        current: root.sites.leave
+        onChosen: which => root.sites.leave = which
+    }
+    Item {
+        Layout.fillHeight: true
+    }
+    FailureBox {
+        sentence: root.sites.failure
+        canRetry: false
+        Layout.fillWidth: true
+        onDismiss: root.sites.dismissFailure()
+    }
+    Key {
+        text: qsTr("Add it")
+        tone: "main"
+        enabled: root.sites.canAdd
+        Layout.fillWidth: true
+        onClicked: {
+            if (root.sites.add())
+                root.back();
+        }
+    }
+}

@@ -1,0 +1,74 @@
+import QtQuick
+import QtQuick.Layouts
+import Discal
+
+// What this station and this phone are: a ruled list, each row with its value. Nothing here is needed to begin.
+PageColumn {
+    id: root
+
+    required property SetupPageModel setup
+    required property PeopleModel people
+    required property SitesModel sites
+    required property SheetsModel sheets
+    required property SettingsModel settings
+    signal open(string page, string what)
+
+    spacing: 0
+
+    PageHead {
+        title: qsTr("Set up")
+        note: root.sheets.belief
+        Layout.fillWidth: true
+        Layout.bottomMargin: Theme.gap
+    }
+    RowLayout {
+        visible: root.setup.permitPast !== ""
+        spacing: 8
+        Layout.fillWidth: true
+        Layout.bottomMargin: Theme.gap
+
+        Glyph {
+            name: "triangle"
+            ink: Theme.ink
+            Layout.alignment: Qt.AlignTop
+        }
+        Words {
+            text: root.setup.permitPast
+            font.weight: Font.DemiBold
+            Layout.fillWidth: true
+        }
+    }
+    ChoiceRow {
+        word: qsTr("Sheets of tags")
+        value: root.sheets.summary
+        onClicked: root.open("sheets", "")
+    }
+    ChoiceRow {
+        word: qsTr("Who writes")
+        value: root.people.recorder === "" ? qsTr("not said") : root.people.recorder
+        onClicked: root.open("people", "recorder")
+    }
+    ChoiceRow {
+        word: qsTr("Site")
+        value: root.sites.currentName === "" ? qsTr("none", "no site") : root.sites.currentName
+        onClicked: root.open("sites", "")
+    }
+    ChoiceRow {
+        word: qsTr("Station")
+        value: root.setup.station === "" ? qsTr("not said") : root.setup.station
+        onClicked: root.open("station", "")
+    }
+    ChoiceRow {
+        word: qsTr("Permit")
+        value: root.setup.permit === "" ? qsTr("not said") : root.setup.permit
+        onClicked: root.open("station", "")
+    }
+    SettingsRows {
+        settings: root.settings
+        Layout.fillWidth: true
+        Layout.topMargin: Theme.margin * 2
+    }
+    Item {
+        Layout.fillHeight: true
+    }
+}

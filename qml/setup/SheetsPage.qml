@@ -1,0 +1,50 @@
+pragma ComponentBehavior: Bound
+import QtQuick
+import QtQuick.Layouts
+import Discal
+
+// All sheets that this phone knows of, with the fate of each tag at a glance.
+PageColumn {
+    id: root
+
+    required property SheetsModel sheets
+    signal back
+    signal open(string page, string what)
+
+    spacing: 0
+    Component.onCompleted: root.sheets.look()
+
+    PageHead {
+        title: qsTr("Sheets of tags")
+        note: root.sheets.belief
+        hasBack: true
+        Layout.fillWidth: true
+        Layout.bottomMargin: Theme.gap
+        onBack: root.back()
+    }
+    // A positioner: a layout of Qt 6.4 may lay out what a Repeater has just taken away
+    Column {
+        id: rows
+        spacing: 0
+        Layout.fillWidth: true
+
+        Repeater {
+            model: root.sheets
+
+            SheetRow {
+                width: rows.width
+                required property int index
+            }
+        }
+    }
+    Item {
+        Layout.fillHeight: true
+        Layout.minimumHeight: Theme.gap * 2
+    }
+    Key {
+        text: qsTr("Take in a sheet")
+        tone: "main"
+        Layout.fillWidth: true
+        onClicked: root.open("newsheet", "")
+    }
+}

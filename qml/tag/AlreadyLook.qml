@@ -1,0 +1,54 @@
+import QtQuick
+import QtQuick.Layouts
+import Discal
+
+// How the mark looks, and which sex.
+ColumnLayout {
+    id: root
+
+    required property AlreadyModel already
+    signal back
+    signal write
+
+    spacing: Theme.gap
+
+    PageHead {
+        title: root.already.code === "" ? qsTr("No code to read") : root.already.code
+        hasBack: true
+        Layout.fillWidth: true
+        onBack: root.back()
+    }
+    Item {
+        Layout.fillHeight: true
+        Layout.maximumHeight: 40
+    }
+    ChoiceKeys {
+        question: qsTr("How does the tag look?")
+        names: [qsTr("readable", "the tag"), qsTr("worn", "the tag"), qsTr("unreadable", "the tag"),
+            qsTr("gone", "the tag")]
+        columns: 2
+        current: root.already.markIndex
+        onChosen: which => root.already.markIndex = which
+    }
+    Item {
+        Layout.fillHeight: true
+        Layout.maximumHeight: 24
+    }
+    ChoiceKeys {
+        question: qsTr("Which sex?")
+        names: [qsTr("male"), qsTr("female"), qsTr("can’t tell")]
+        columns: Theme.textScale > 1.5 ? 1 : 3
+        current: root.already.sexIndex
+        onChosen: which => root.already.sexIndex = which
+    }
+    Item {
+        Layout.fillHeight: true
+    }
+    Key {
+        text: qsTr("Write it down")
+        tone: "main"
+        enabled: root.already.canWrite
+        Layout.fillWidth: true
+        onClicked: root.write()
+    }
+}

@@ -1,0 +1,51 @@
+import QtQuick
+import QtQuick.Layouts
+import Discal
+
+// It is written down; this is what we know of it.
+ColumnLayout {
+    id: root
+
+    required property string code
+    required property string story
+    signal back
+
+    spacing: Theme.gap
+
+    Item {
+        Layout.fillHeight: true
+        Layout.preferredHeight: 1
+    }
+    Text {
+        visible: root.code !== ""
+        text: root.code
+        font.family: Theme.codeFamily
+        font.pixelSize: Theme.titleSize
+        font.weight: Font.ExtraBold
+        color: Theme.ink
+        Layout.fillWidth: true
+        Accessible.role: Accessible.Heading
+        Accessible.name: text
+    }
+    Words {
+        text: root.story
+        font.pixelSize: Theme.headSize
+        font.weight: Font.DemiBold
+        Layout.fillWidth: true
+    }
+    Words {
+        text: qsTr("It is saved. Let it go on its way.")
+        color: Theme.quiet
+        Layout.fillWidth: true
+    }
+    Item {
+        Layout.fillHeight: true
+        Layout.preferredHeight: 1
+    }
+    Key {
+        text: qsTr("Back to tagging")
+        tone: "main"
+        Layout.fillWidth: true
+        onClicked: root.back()
+    }
+}

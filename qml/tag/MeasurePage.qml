@@ -1,0 +1,77 @@
+import QtQuick
+import QtQuick.Layouts
+import Discal
+
+// What may be measured of the one in hand. Every field may stay open.
+PageColumn {
+    id: root
+
+    required property TagPageModel tag
+    property string forewing: ""
+    property int wear: 0
+    property int mated: -1
+    property string sample: ""
+    property string note: ""
+    signal back
+
+    PageHead {
+        title: qsTr("Measure %1 %2").arg(root.tag.handLetters).arg(root.tag.handDigits)
+        note: qsTr("What you leave open is not said.")
+        hasBack: true
+        Layout.fillWidth: true
+        onBack: root.back()
+    }
+    FailureBox {
+        sentence: root.tag.failure
+        canRetry: false
+        Layout.fillWidth: true
+        onDismiss: root.tag.dismissFailure()
+    }
+    Field {
+        label: qsTr("Forewing, in mm")
+        example: qsTr("51.5", "a length in mm")
+        most: 6
+        hints: Qt.ImhFormattedNumbersOnly
+        onEdited: text => root.forewing = text
+    }
+    ChoiceKeys {
+        question: qsTr("Wear of the wings")
+        names: ["1", "2", "3", "4", "5"]
+        current: root.wear - 1
+        isCode: true
+        note: qsTr("1 fresh to 5 badly worn (Malcolm and others 1993)")
+        onChosen: which => root.wear = which + 1
+    }
+    ChoiceKeys {
+        question: qsTr("Mated?")
+        names: [qsTr("yes", "mated"), qsTr("no", "mated")]
+        current: root.mated < 0 ? -1 : 1 - root.mated
+        onChosen: which => root.mated = 1 - which
+    }
+    Field {
+        label: qsTr("Parasite sample, its number")
+        example: "17"
+        most: 40
+        onEdited: text => root.sample = text
+    }
+    Field {
+        label: qsTr("Note")
+        example: qsTr("what else you saw")
+        most: 1000
+        hints: Qt.ImhNone
+        onEdited: text => root.note = text
+    }
+    Item {
+        Layout.fillHeight: true
+    }
+    Key {
+        text: qsTr("Write it down")
+        tone: "main"
+        enabled: root.forewing !== "" || root.wear > 0 || root.mated >= 0 || root.sample !== "" || root.note !== ""
+        Layout.fillWidth: true
+        onClicked: {
+            if (root.tag.measure(root.forewing, root.wear, root.mated, root.sample, root.note))
+                root.back();
+        }
+    }
+}

@@ -1,0 +1,42 @@
+import QtQuick
+import QtQuick.Layouts
+import Discal
+
+// No free tag is left on this phone.
+ColumnLayout {
+    id: root
+
+    signal open(string page, string what)
+
+    spacing: Theme.gap
+
+    Item {
+        Layout.fillHeight: true
+    }
+    Words {
+        text: qsTr("No free tag on this phone")
+        font.pixelSize: Theme.headSize
+        font.weight: Font.ExtraBold
+        Layout.fillWidth: true
+        Accessible.role: Accessible.Heading
+    }
+    Words {
+        text: qsTr("Take in the sheet that is in your hand: its first code, and how many.")
+        Layout.fillWidth: true
+    }
+    Key {
+        tone: "main"
+        text: qsTr("Take in a sheet")
+        Layout.fillWidth: true
+        onClicked: root.open("newsheet", "")
+    }
+    Key {
+        text: qsTr("already tagged")
+        Layout.fillWidth: true
+        onClicked: root.open("already", "")
+    }
+    Item {
+        Layout.fillHeight: true
+        Layout.maximumHeight: 60
+    }
+}

@@ -1,0 +1,100 @@
+import QtQuick
+import QtQuick.Layouts
+import Discal
+
+// The next code and two sexes: one tap writes the line.
+ColumnLayout {
+    id: root
+
+    required property TagPageModel tag
+    required property string lastSaid
+    signal open(string page, string what)
+
+    spacing: Theme.gap
+
+    SheetStrip {
+        marks: root.tag.strip
+        freeCount: root.tag.freeOnSheet
+        Layout.fillWidth: true
+    }
+    Key {
+        id: next
+        Layout.fillWidth: true
+        Layout.preferredHeight: code.implicitHeight + 4
+        text: qsTr("next tag %1 %2").arg(root.tag.letters).arg(root.tag.digits)
+        Accessible.name: text
+        Accessible.description: qsTr("opens the sheet, to pick another")
+        onClicked: root.open("sheet", "")
+        background: Rectangle {
+            radius: Theme.radius
+            color: next.down ? Theme.soft : "transparent"
+            border.width: next.visualFocus ? Theme.outline + 1.5 : 0
+            border.color: Theme.line
+        }
+        leftPadding: 0
+        rightPadding: 0
+        contentItem: Item {
+            CodeText {
+                id: code
+                letters: root.tag.letters
+                digits: root.tag.digits
+                width: parent.width - 76
+                anchors.verticalCenter: parent.verticalCenter
+                Accessible.ignored: true
+            }
+            Glyph {
+                name: "sheet"
+                ink: Theme.ink
+                width: 34
+                height: 34
+                anchors.right: parent.right
+                anchors.rightMargin: 12
+                anchors.verticalCenter: parent.verticalCenter
+            }
+        }
+    }
+    RowLayout {
+        spacing: Theme.gap
+        Layout.fillWidth: true
+        Layout.fillHeight: true
+        Layout.minimumHeight: 122
+        Layout.maximumHeight: 300
+
+        SexKey {
+            male: true
+            Layout.fillWidth: true
+            Layout.fillHeight: true
+            onClicked: root.tag.note("male")
+        }
+        SexKey {
+            male: false
+            Layout.fillWidth: true
+            Layout.fillHeight: true
+            onClicked: root.tag.note("female")
+        }
+    }
+    RowLayout {
+        spacing: Theme.gap
+        Layout.fillWidth: true
+
+        Key {
+            text: qsTr("can’t tell")
+            Layout.fillWidth: true
+            Layout.preferredWidth: 1
+            Accessible.description: qsTr("writes the butterfly down without its sex")
+            onClicked: root.tag.note("unknown")
+        }
+        Key {
+            text: qsTr("already tagged")
+            Layout.fillWidth: true
+            Layout.preferredWidth: 1
+            onClicked: root.open("already", "")
+        }
+    }
+    LastLine {
+        words: root.lastSaid === "" ? root.tag.lastText : root.lastSaid
+        canUndo: root.tag.canUndo
+        Layout.fillWidth: true
+        onUndo: root.tag.undo()
+    }
+}

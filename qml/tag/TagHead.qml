@@ -1,0 +1,78 @@
+import QtQuick
+import QtQuick.Layouts
+import Discal
+
+// Where, reared or wild, and whose hand: by word and shape. One line of status under it.
+ColumnLayout {
+    id: root
+
+    required property TagPageModel tag
+    required property string status
+    required property string count
+    // With large text and one in hand only the status stays: the keys below need the room
+    property bool isBrief: false
+    signal open(string page, string what)
+
+    spacing: 4
+
+    GridLayout {
+        visible: !root.isBrief
+        // With large text the site has a line of its own
+        columns: Theme.textScale > 1.3 ? 2 : 3
+        columnSpacing: Theme.gap - 2
+        rowSpacing: Theme.gap - 2
+        Layout.fillWidth: true
+
+        Key {
+            text: root.tag.siteName === "" ? qsTr("which site?") : root.tag.siteName
+            Layout.fillWidth: true
+            Layout.columnSpan: Theme.textScale > 1.3 ? 2 : 1
+            Layout.minimumWidth: 60
+            lines: 1
+            Accessible.name: qsTr("site: %1").arg(text)
+            onClicked: root.open("sites", "")
+        }
+        Key {
+            text: root.tag.isReared ? qsTr("reared") : qsTr("wild")
+            leftPadding: 44
+            Layout.fillWidth: Theme.textScale > 1.3
+            Accessible.name: qsTr("origin: %1").arg(text)
+            onClicked: root.tag.setReared(!root.tag.isReared)
+
+            OriginIcon {
+                reared: root.tag.isReared
+                ink: Theme.ink
+                width: 24
+                height: 24
+                x: 12
+                anchors.verticalCenter: parent.verticalCenter
+            }
+        }
+        Key {
+            text: root.tag.tagger === "" ? qsTr("who?") : root.tag.tagger
+            Layout.minimumWidth: 60
+            Layout.maximumWidth: Theme.textScale > 1.3 ? -1 : 110
+            Layout.fillWidth: Theme.textScale > 1.3
+            lines: 1
+            Accessible.name: qsTr("tagger: %1").arg(text)
+            onClicked: root.open("people", "")
+        }
+    }
+    RowLayout {
+        Layout.fillWidth: true
+        spacing: Theme.gap
+
+        Words {
+            text: root.status
+            font.pixelSize: Theme.smallSize
+            color: Theme.quiet
+            Layout.fillWidth: true
+        }
+        Words {
+            text: root.count
+            font.pixelSize: Theme.smallSize
+            font.weight: Font.DemiBold
+            color: Theme.quiet
+        }
+    }
+}

@@ -1,0 +1,45 @@
+pragma Singleton
+import QtQuick
+
+// Colours, sizes and type of every page. Field: ink on paper, for the sun; Night: amber on near-black, for a roost.
+// Contrast of every pair that is used together is checked by tests/qml.
+QtObject {
+    // Set by Main from the settings
+    property bool night: false
+    property real textScale: 1
+    property bool large: false
+    property bool leftHanded: false
+    property bool reducedMotion: false
+
+    // Goldenrod for the one thing to press, aster for where you are and what is under way
+    readonly property color paper: night ? "#0B0806" : "#FFFDF5"
+    readonly property color ink: night ? "#FF9F5A" : "#16201B"
+    readonly property color soft: night ? "#1E130C" : "#F1EBD8"
+    readonly property color gold: night ? "#FF7A2E" : "#F5B800"
+    readonly property color onGold: night ? "#120A05" : "#16201B"
+    readonly property color aster: night ? "#FFB98A" : "#4A2C82"
+    readonly property color quiet: night ? "#D98348" : "#3B443E"
+    // Outlines need 7:1 by day; at night the eye is open and a lighter line would glare
+    readonly property color line: night ? "#D98348" : "#16201B"
+
+    readonly property string family: "Atkinson Hyperlegible Next"
+    readonly property string codeFamily: "Atkinson Hyperlegible Mono"
+
+    // Type, in sp
+    readonly property real codeSize: 76 * Math.min(textScale, 1.25)
+    readonly property real titleSize: 38 * Math.min(textScale, 1.5)
+    readonly property real headSize: 27 * Math.min(textScale, 1.7)
+    readonly property real bodySize: 19 * textScale
+    readonly property real smallSize: 16 * textScale
+
+    // Form, in dp
+    readonly property real margin: 16
+    readonly property real gap: 12
+    readonly property real outline: 2.5
+    readonly property real radius: 20
+    readonly property real keyHeight: large ? 76 : 64
+    readonly property real mainHeight: large ? 104 : 88
+    readonly property real rowHeight: large ? 76 : 62
+    readonly property real wide: 720
+    readonly property real widest: 560
+}

@@ -1,0 +1,75 @@
+#include "app/app.h"
+
+#include <QDir>
+#include <QFontDatabase>
+#include <QGuiApplication>
+#include <QQmlComponent>
+#include <QSurfaceFormat>
+#include <QtQml/qqmlextensionplugin.h>
+
+Q_IMPORT_QML_PLUGIN(DiscalPlugin)
+Q_IMPORT_QML_PLUGIN(Discal_ModelsPlugin)
+
+namespace discal::app {
+
+App::App(viewmodels::FieldPhone& fieldPhone, std::unique_ptr<QSettings> store)
+    : phone(fieldPhone), settings(std::move(store)), tag(phone), held(phone), exceptions(phone, held),
+      today(phone), story(phone), correct(phone),
+      share(phone, viewmodels::SharePageModel::documentsFolder()), sheets(phone), sheet(phone), already(phone),
+      people(phone), sites(phone), setup(phone) {
+    QObject::connect(&m_engine, &QQmlEngine::warnings, [this](const QList<QQmlError>& errors) {
+        for (const QQmlError& error : errors)
+            m_warnings << error.toString();
+    });
+    m_engine.addImportPath(QStringLiteral("qrc:/qt/qml"));
+}
+
+App::~App() = default;
+
+void App::prepare() {
+    QGuiApplication::setApplicationName(QStringLiteral("discal"));
+    QGuiApplication::setApplicationVersion(QStringLiteral(DISCAL_VERSION));
+    QGuiApplication::setDesktopFileName(QStringLiteral("discal"));
+    // Drawn lines are jagged without it.
+    QSurfaceFormat format = QSurfaceFormat::defaultFormat();
+    format.setSamples(4);
+    QSurfaceFormat::setDefaultFormat(format);
+    const QDir fonts(QStringLiteral(":/fonts"));
+    for (const QString& name : fonts.entryList({QStringLiteral("*.ttf")}))
+        QFontDatabase::addApplicationFont(fonts.filePath(name));
+    QFont font(QStringLiteral("Atkinson Hyperlegible Next"));
+    QGuiApplication::setFont(font);
+}
+
+bool App::load() {
+    m_engine.setInitialProperties({{QStringLiteral("tag"), QVariant::fromValue(&tag)},
+                                   {QStringLiteral("held"), QVariant::fromValue(&held)},
+                                   {QStringLiteral("exceptions"), QVariant::fromValue(&exceptions)},
+                                   {QStringLiteral("today"), QVariant::fromValue(&today)},
+                                   {QStringLiteral("story"), QVariant::fromValue(&story)},
+                                   {QStringLiteral("correct"), QVariant::fromValue(&correct)},
+                                   {QStringLiteral("share"), QVariant::fromValue(&share)},
+                                   {QStringLiteral("settings"), QVariant::fromValue(&settings)},
+                                   {QStringLiteral("sheets"), QVariant::fromValue(&sheets)},
+                                   {QStringLiteral("sheet"), QVariant::fromValue(&sheet)},
+                                   {QStringLiteral("already"), QVariant::fromValue(&already)},
+                                   {QStringLiteral("people"), QVariant::fromValue(&people)},
+                                   {QStringLiteral("sites"), QVariant::fromValue(&sites)},
+                                   {QStringLiteral("setup"), QVariant::fromValue(&setup)}});
+    m_engine.load(QUrl(QStringLiteral("qrc:/qt/qml/Discal/Main.qml")));
+    return window() != nullptr;
+}
+
+QObject* App::singleton(const char* name) {
+    QQmlComponent component(&m_engine);
+    component.setData(QByteArray("import QtQml\nimport Discal\nQtObject { readonly property QtObject it: ") + name + " }",
+                      QUrl());
+    const std::unique_ptr<QObject> holder(component.create());
+    return holder ? holder->property("it").value<QObject*>() : nullptr;
+}
+
+QQuickWindow* App::window() const {
+    return m_engine.rootObjects().isEmpty() ? nullptr : qobject_cast<QQuickWindow*>(m_engine.rootObjects().constFirst());
+}
+
+} // namespace discal::app

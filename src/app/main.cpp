@@ -1,0 +1,152 @@
+#include "app/app.h"
+#include "app/session_phone.h"
+#include "app/shots.h"
+#include "devices/feedback.h"
+#include "devices/receiver.h"
+#include "services/system/own_journal.h"
+#include "services/system/system_clock.h"
+#include "services/system/system_randomness.h"
+
+#include <QGeoPositionInfoSource>
+#include <QGuiApplication>
+#include <iostream>
+
+// The app. main is the only place that knows everyone: it opens the journal, makes the devices, and joins them.
+
+namespace {
+
+using namespace discal;
+
+struct Choices {
+    QString journal;
+    QString session;
+    QString shots;
+    bool isSelfTest{false};
+};
+
+void usage() {
+    std::cout << "discal: the field journal\n\n"
+                 "  discal                  opens your own journal\n"
+                 "  discal --journal FILE   opens another\n"
+                 "  discal --session DIR    plays a sample day as clock and receiver; a person taps\n"
+                 "  discal --self-test      loads every page, exits 1 on any complaint\n"
+                 "  discal --shots DIR      writes a picture of every page\n";
+}
+
+/// Ticks and words for what the phone says, as the settings allow.
+void listen(app::App& app, devices::Feedback& feedback) {
+    const auto follow = [&app, &feedback] {
+        feedback.setSoundOn(app.settings.isSoundOn());
+        feedback.setSpeechOn(app.settings.isSpeechOn());
+    };
+    follow();
+    QObject::connect(&app.settings, &viewmodels::SettingsModel::changed, &feedback, follow);
+    QObject::connect(&app.phone, &viewmodels::FieldPhone::feedback, &feedback,
+                     [&feedback](viewmodels::FieldPhone::Feedback which) {
+                         switch (which) {
+                         case viewmodels::FieldPhone::Feedback::Saved:
+                             return feedback.saved();
+                         case viewmodels::FieldPhone::Feedback::Look:
+                             return feedback.look();
+                         case viewmodels::FieldPhone::Feedback::Refused:
+                             return feedback.refused();
+                         }
+                     });
+    QObject::connect(&app.tag, &viewmodels::TagPageModel::spoken, &feedback, &devices::Feedback::speak);
+}
+
+int runOwn(const Choices& choices) {
+    std::filesystem::path path = choices.journal.toStdString();
+    if (path.empty()) {
+        const auto own = services::ownJournal();
+        if (!own) {
+            std::cerr << own.error().detail << "\n";
+            return 1;
+        }
+        path = *own;
+        if (auto made = services::makeFolderFor(path); !made) {
+            std::cerr << made.error().detail << "\n";
+            return 1;
+        }
+    }
+    services::SystemClock clock;
+    services::SystemRandomness randomness;
+    storage::Journal::WriteOptions options;
+    options.program = "discal";
+    options.newSeed = [&] { return randomness.bytes<32>(); };
+    auto journal = storage::Journal::openForWriting(storage::Place(path), options);
+    if (!journal) {
+        std::cerr << viewmodels::FieldPhone::sentenceFor(journal.error()).toStdString() << "\n";
+        return 1;
+    }
+    devices::Receiver receiver(std::unique_ptr<QGeoPositionInfoSource>(QGeoPositionInfoSource::createDefaultSource(nullptr)),
+                               clock);
+    viewmodels::FieldPhone phone(**journal, clock, randomness, receiver);
+    if (auto started = phone.writer.ensureStarted({"phone", "discal " DISCAL_VERSION, std::nullopt}); !started)
+        return 1;
+    if (auto resumed = phone.resume(); !resumed)
+        return 1;
+    app::App app(phone, std::make_unique<QSettings>());
+    devices::Feedback feedback;
+    listen(app, feedback);
+    QObject::connect(&app.tag, &viewmodels::TagPageModel::recordBegan, &receiver, &devices::Receiver::wake);
+    QObject::connect(&app.tag, &viewmodels::TagPageModel::recordEnded, &receiver, &devices::Receiver::rest);
+    if (!app.load())
+        return 1;
+    receiver.wake();
+    const int code = QGuiApplication::exec();
+    (void)(*journal)->idle();
+    return code;
+}
+
+int runSession(const Choices& choices) {
+    auto session = app::SessionPhone::open(choices.session.toStdString(), choices.journal.toStdString());
+    if (!session) {
+        std::cerr << viewmodels::FieldPhone::sentenceFor(session.error()).toStdString() << "\n";
+        return 1;
+    }
+    std::cerr << "Sample journal: " << (*session)->path().string() << "\n";
+    app::App app((*session)->phone(), nullptr);
+    devices::Feedback feedback;
+    listen(app, feedback);
+    return app.load() ? QGuiApplication::exec() : 1;
+}
+
+} // namespace
+
+int main(int argc, char* argv[]) {
+    Choices choices;
+    for (int i = 1; i < argc; ++i) {
+        const QString word = QString::fromLocal8Bit(argv[i]);
+        const QString next = i + 1 < argc ? QString::fromLocal8Bit(argv[i + 1]) : QString();
+        if (word == QLatin1String("--self-test")) {
+            choices.isSelfTest = true;
+        } else if (word == QLatin1String("--journal") && !next.isEmpty()) {
+            choices.journal = next;
+            ++i;
+        } else if (word == QLatin1String("--session") && !next.isEmpty()) {
+            choices.session = next;
+            ++i;
+        } else if (word == QLatin1String("--shots") && !next.isEmpty()) {
+            choices.shots = next;
+            ++i;
+        } else {
+            usage();
+            return word == QLatin1String("--help") ? 0 : 2;
+        }
+    }
+    if (choices.isSelfTest || !choices.shots.isEmpty()) {
+        // Pictures are the same on every machine: no display, no graphics card, twice the density.
+        qputenv("QT_QPA_PLATFORM", "offscreen");
+        qputenv("QT_QUICK_BACKEND", "software");
+        qputenv("QT_SCALE_FACTOR", "2");
+        qputenv("QML_DISABLE_DISK_CACHE", "1");
+    }
+    QGuiApplication application(argc, argv);
+    app::App::prepare();
+    if (choices.isSelfTest)
+        return app::selfTest();
+    if (!choices.shots.isEmpty())
+        return app::takeShots(choices.shots);
+    return choices.session.isEmpty() ? runOwn(choices) : runSession(choices);
+}

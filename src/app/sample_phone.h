@@ -1,0 +1,35 @@
+#pragma once
+
+#include "services/sample/replay_clock.h"
+#include "services/sample/replay_positions.h"
+#include "services/sample/seeded_randomness.h"
+#include "viewmodels/field_phone.h"
+
+#include <QTemporaryDir>
+#include <memory>
+
+namespace discal::app {
+
+/// An invented phone at Thistledown Ridge in a temporary folder, with a clock that stands until it is told to go on:
+/// for pictures, the self-test and the tests of pages. A morning in the meadow is behind it.
+class SamplePhone {
+public:
+    SamplePhone();
+
+    [[nodiscard]] viewmodels::FieldPhone& phone() { return *m_phone; }
+    /// Lets the clock go on.
+    void wait(std::chrono::milliseconds time);
+    /// Station, helpers, sites, a sheet of 25, and `count` butterflies noted and let go.
+    void spendMorning(int count);
+
+private:
+    QTemporaryDir m_folder;
+    services::sample::SeededRandomness m_randomness;
+    services::sample::SeededRandomness m_keys;
+    services::sample::ReplayClock m_clock;
+    services::sample::ReplayPositions m_positions;
+    std::unique_ptr<storage::Journal> m_journal;
+    std::unique_ptr<viewmodels::FieldPhone> m_phone;
+};
+
+} // namespace discal::app

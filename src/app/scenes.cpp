@@ -1,0 +1,188 @@
+#include "app/scenes.h"
+
+#include <QCoreApplication>
+#include <QQuickItem>
+#include <iostream>
+
+namespace discal::app {
+
+using namespace std::chrono_literals;
+
+const std::vector<Scene>& scenes() {
+    static const auto agree = [](SamplePhone& phone, App& app) {
+        if (app.tag.stage() == viewmodels::TagPageModel::Check)
+            app.tag.answer(app.tag.letters() + QLatin1Char(' ') + app.tag.digits());
+        phone.wait(1s);
+    };
+    // Some were held overnight, others came in just now.
+    static const auto fillCage = [](SamplePhone& phone, App& app) {
+        phone.wait(25h);
+        for (int i = 0; i < 6; ++i) {
+            services::Tagging::Note note;
+            note.sex = i % 2 == 0 ? "male" : "female";
+            note.origin = "reared";
+            if (!app.phone.tagging.note(note) || !app.phone.tagging.hold(std::nullopt, "Porch cage"))
+                return;
+            phone.wait(2min);
+        }
+        emit app.phone.changed();
+    };
+    // A sex seen again, a measure that was a slip.
+    static const auto amend = [](SamplePhone& phone, App& app) {
+        const auto held = app.phone.projections().butterfliesWithFate(butterfly::Fate::Held);
+        if (!held || held->empty())
+            return;
+        const auto& b = held->back();
+        phone.wait(3min);
+        app.correct.begin(QString::fromStdString(b.id.text()));
+        app.correct.setProperty("sex", "female");
+        app.correct.setProperty("code", "RKD 002");
+        (void)app.correct.accept();
+        (void)app.phone.done(app.phone.tagging.measured(b.id.text(), {51'500, {}, {}, {}, {}, "left forewing nicked"}));
+        if (const auto act = app.phone.amending.lastAct(); act && *act)
+            (void)app.phone.done(app.phone.amending.withdraw(**act, "undo"));
+    };
+    static const std::vector<Scene> all{
+        {"tag-check", 0, {}, {}, {}},
+        {"tag-ready", 0, {}, {}, agree},
+        {"tag-in-hand", 0, {}, {},
+         [](SamplePhone& phone, App& app) {
+             agree(phone, app);
+             app.tag.note(QStringLiteral("female"));
+         }},
+        {"tag-else", 0, "else", {},
+         [](SamplePhone& phone, App& app) {
+             agree(phone, app);
+             app.tag.note(QStringLiteral("female"));
+         }},
+        {"held", 1, {}, {}, fillCage},
+        {"held-empty", 1, {}, {}, [](SamplePhone&, App& app) { app.held.setProperty("isShown", true); app.held.allGo(); }},
+        {"held-except", 1, "except", {}, fillCage, butterfly::Fate::Unclear, 13,
+         [](App& app) {
+             const auto staying = app.held.shownIds();
+             for (const std::size_t i : {1U, 3U, 3U})
+                 app.exceptions.next(QString::fromStdString(staying.at(i)));
+         }},
+        {"held-loose", 1, "loose", {}, fillCage},
+        {"today", 2, {}, {}, {}},
+        {"today-empty", 2, {}, {}, {}, butterfly::Fate::Unclear, 0},
+        {"story", 2, "story", {}, amend, butterfly::Fate::Held},
+        {"line", 2, "line", {}, {}, butterfly::Fate::Held},
+        {"correct", 2, "correct", {}, {}, butterfly::Fate::Held},
+        {"copy", 2, "copy", {}, {}},
+        {"first-start", 0, {}, {}, {}, butterfly::Fate::Unclear, kNothingYet},
+        {"first-start-understood", 0, {}, {},
+         [](SamplePhone&, App& app) {
+             app.sheets.setFirst(QStringLiteral("rkd 001"));
+             app.sheets.setCountText(QStringLiteral("25"));
+         },
+         butterfly::Fate::Unclear, kNothingYet},
+        {"first-start-look-alike", 0, {}, {},
+         [](SamplePhone&, App& app) { app.sheets.setFirst(QStringLiteral("RK0 0l4")); },
+         butterfly::Fate::Unclear, kNothingYet},
+        {"sheet", 0, "sheet", {}, agree},
+        {"sheet-check", 0, "sheet", "check", {}},
+        {"sheet-digits", 0, "digits", {}, agree, butterfly::Fate::Unclear, 13,
+         [](App& app) { app.sheet.setLastDigits(QStringLiteral("6")); }},
+        {"already", 0, "already", {}, agree, butterfly::Fate::Unclear, 13,
+         [](App& app) { app.already.setDigits(QStringLiteral("004")); }},
+        {"already-look", 0, "already", {}, agree, butterfly::Fate::Unclear, 13,
+         [](App& app) {
+             app.already.setDigits(QStringLiteral("004"));
+             app.already.confirmCode();
+             app.already.setMarkIndex(1);
+         }},
+        {"already-known", 0, "already", {}, agree, butterfly::Fate::Unclear, 13,
+         [](App& app) {
+             app.already.setDigits(QStringLiteral("004"));
+             app.already.confirmCode();
+             app.tag.recapture(app.already.code(), QStringLiteral("readable"), QStringLiteral("female"));
+         }},
+        {"measure", 0, "measure", {},
+         [](SamplePhone& phone, App& app) {
+             agree(phone, app);
+             app.tag.note(QStringLiteral("female"));
+         }},
+        {"setup", 3, {}, {},
+         [](SamplePhone&, App& app) {
+             app.setup.begin();
+             app.setup.setPermitNumber(QStringLiteral("SCP-118"));
+             app.setup.setLastDay(QStringLiteral("2026-08-31"));
+             app.setup.save();
+         }},
+        {"people", 0, "people", {}, {}},
+        {"sites", 0, "sites", {}, {}},
+        {"new-site", 0, "newsite", {}, {}, butterfly::Fate::Unclear, 13,
+         [](App& app) {
+             app.sites.setName(QStringLiteral("Oak savanna"));
+             app.sites.setWay(1);
+             app.sites.setLatitude(QStringLiteral("43,5571"));
+             app.sites.setLongitude(QStringLiteral("90.8893 W"));
+             app.sites.setWithin(QStringLiteral("50"));
+             app.sites.setLeave(0);
+         }},
+        {"station", 0, "station", {}, {}},
+        {"sheets", 0, "sheets", {}, {}},
+        {"new-sheet", 0, "newsheet", {}, {}},
+    };
+    return all;
+}
+
+const std::vector<Look>& looks() {
+    static const std::vector<Look> all{
+        {"field", {360, 780}, false, 100},       {"night", {360, 780}, true, 100},
+        {"small", {360, 640}, false, 100},       {"large-text", {360, 780}, false, 200},
+        {"wide", {1100, 760}, false, 100},
+    };
+    return all;
+}
+
+void settle(QQuickWindow* window) {
+    for (int i = 0; i < 5; ++i) {
+        QCoreApplication::processEvents(QEventLoop::AllEvents, 20);
+        window->contentItem()->ensurePolished();
+    }
+}
+
+bool show(const Scene& scene, const std::function<void(QQuickWindow*, App&)>& use) {
+    SamplePhone phone;
+    if (scene.morning != kNothingYet)
+        phone.spendMorning(scene.morning);
+    App app(phone.phone(), nullptr);
+    app.settings.setProperty("reducedMotion", true);
+    phone.wait(1s);
+    if (scene.prepare)
+        scene.prepare(phone, app);
+    if (app.load()) {
+        QQuickWindow* window = app.window();
+        window->setProperty("page", scene.page);
+        window->setProperty("openedWith", scene.openedWith);
+        if (scene.openedWithFate != butterfly::Fate::Unclear) {
+            const auto found = app.phone.projections().butterfliesWithFate(scene.openedWithFate);
+            const bool isFound = found && !found->empty();
+            const std::string id = !isFound ? std::string()
+                                   : scene.opened == QLatin1String("line") ? found->back().noteLine
+                                                                           : found->back().id.text();
+            window->setProperty("openedWith", QString::fromStdString(id));
+        }
+        window->setProperty("opened", scene.opened);
+        settle(window);
+        if (scene.then) {
+            scene.then(app);
+            settle(window);
+        }
+        use(window, app);
+    }
+    for (const QString& warning : app.warnings())
+        std::cerr << scene.name.toStdString() << ": " << warning.toStdString() << "\n";
+    return app.window() != nullptr && app.warnings().isEmpty();
+}
+
+void put(const Look& look, QQuickWindow* window, App& app) {
+    app.settings.setProperty("theme", look.isNight ? "night" : "field");
+    app.settings.setProperty("textPercent", look.textPercent);
+    window->resize(look.size);
+    settle(window);
+}
+
+} // namespace discal::app

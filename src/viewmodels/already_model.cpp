@@ -1,0 +1,133 @@
+#include "viewmodels/already_model.h"
+
+#include <array>
+
+namespace discal::viewmodels {
+
+namespace {
+
+// In the order in which the page shows them.
+constexpr std::array<const char*, 4> kMarks{"readable", "worn", "unreadable", "gone"};
+constexpr std::array<const char*, 3> kSexes{"male", "female", "unknown"};
+constexpr int kUnreadable = 2;
+constexpr int kGone = 3;
+constexpr qsizetype kMostOwnLetters = 4;
+
+template <std::size_t N>
+QString wordAt(const std::array<const char*, N>& words, int which) {
+    return which >= 0 && which < static_cast<int>(N) ? QString::fromLatin1(words[static_cast<std::size_t>(which)])
+                                                     : QString();
+}
+
+QString qstring(std::string_view text) { return QString::fromUtf8(text.data(), static_cast<qsizetype>(text.size())); }
+
+} // namespace
+
+AlreadyModel::AlreadyModel(FieldPhone& phone, QObject* parent) : QObject(parent), m_phone(phone) {}
+
+QString AlreadyModel::mark() const { return wordAt(kMarks, m_mark); }
+QString AlreadyModel::sex() const { return wordAt(kSexes, m_sex); }
+
+void AlreadyModel::begin() {
+    m_digits.clear();
+    m_mark = -1;
+    m_sex = -1;
+    m_isCodeDone = false;
+    m_ownLetters.clear();
+    const auto add = [this](const tag::Sheet& sheet) {
+        if (!sheet.run)
+            return;
+        const QString letters = qstring(sheet.run->at(0).letters());
+        if (!letters.isEmpty() && !m_ownLetters.contains(letters) && m_ownLetters.size() < kMostOwnLetters)
+            m_ownLetters << letters;
+    };
+    if (const auto held = m_phone.projections().sheetsHeldBy(m_phone.journal().device()))
+        for (auto sheet = held->rbegin(); sheet != held->rend(); ++sheet)
+            add(*sheet);
+    if (const auto all = m_phone.projections().sheets())
+        for (const tag::Sheet& sheet : *all)
+            add(sheet);
+    m_letters = m_ownLetters.isEmpty() ? QString() : m_ownLetters.front();
+    read();
+}
+
+void AlreadyModel::setLetters(const QString& letters) {
+    if (letters == m_letters)
+        return;
+    m_letters = letters;
+    read();
+}
+
+void AlreadyModel::setDigits(const QString& digits) {
+    if (digits == m_digits)
+        return;
+    m_digits = digits;
+    read();
+}
+
+void AlreadyModel::setMarkIndex(int mark) {
+    m_mark = mark;
+    emit changed();
+}
+
+void AlreadyModel::setSexIndex(int sex) {
+    m_sex = sex;
+    emit changed();
+}
+
+void AlreadyModel::read() {
+    m_code.clear();
+    m_readings.clear();
+    m_advice.clear();
+    const QString typed = (m_letters + QLatin1Char(' ') + m_digits).trimmed();
+    if (m_digits.isEmpty()) {
+        m_advice = tr("Read it twice: it can’t be looked up later.");
+    } else if (const auto code = m_phone.stock.read(typed.toStdString())) {
+        m_code = QString::fromStdString(code->code.text());
+    } else if (code.error().code == discal::Code::AmbiguousCode) {
+        for (const QString& reading : QString::fromStdString(code.error().detail).split(QLatin1Char(' ')))
+            if (const auto parsed = tag::parseAny(reading.toStdString()); parsed && m_readings.size() < 3)
+                m_readings << QString::fromStdString(parsed->text());
+        m_code = typed;
+        m_advice = tr("Which of these does it say? Or type on.");
+    } else {
+        m_advice = tr("Type on: it looks like %1.").arg(QString::fromStdString(code.error().detail));
+    }
+    emit changed();
+}
+
+void AlreadyModel::choose(const QString& reading) {
+    const auto code = tag::Code::fromText(reading.toStdString());
+    if (!code)
+        return;
+    m_letters = qstring(code->letters());
+    m_digits = qstring(code->digits());
+    read();
+    confirmCode();
+}
+
+void AlreadyModel::confirmCode() {
+    if (m_code.isEmpty())
+        return;
+    m_isCodeDone = true;
+    // It was read just now; worn is for her to say.
+    if (m_mark >= kUnreadable)
+        m_mark = -1;
+    emit changed();
+}
+
+void AlreadyModel::withoutCode(bool isGone) {
+    m_code.clear();
+    m_readings.clear();
+    m_mark = isGone ? kGone : kUnreadable;
+    m_isCodeDone = true;
+    emit changed();
+}
+
+void AlreadyModel::backToCode() {
+    m_isCodeDone = false;
+    m_mark = -1;
+    read();
+}
+
+} // namespace discal::viewmodels

@@ -1,0 +1,85 @@
+#pragma once
+
+#include "viewmodels/field_phone.h"
+
+#include <QStringList>
+#include <QtQml/qqmlregistration.h>
+
+namespace discal::viewmodels {
+
+/// A butterfly that came with a tag: its code as typed on our pads, how the mark looks, and its sex. Writing it down is
+/// TagPageModel's.
+class AlreadyModel : public QObject {
+    Q_OBJECT
+    QML_ELEMENT
+    QML_UNCREATABLE("made by main")
+
+    Q_PROPERTY(QString letters READ letters WRITE setLetters NOTIFY changed)
+    Q_PROPERTY(QString digits READ digits WRITE setDigits NOTIFY changed)
+    /// Letters of our own sheets, newest first: one tap each.
+    Q_PROPERTY(QStringList ownLetters READ ownLetters NOTIFY changed)
+    /// As read: what goes to TagPageModel::recapture.
+    Q_PROPERTY(QString code READ code NOTIFY changed)
+    /// What it may mean, where more than one is possible.
+    Q_PROPERTY(QStringList readings READ readings NOTIFY changed)
+    Q_PROPERTY(QString advice READ advice NOTIFY changed)
+    /// readable, worn, unreadable, gone; empty until said. As a place in `marks`, and the word.
+    Q_PROPERTY(int markIndex READ markIndex WRITE setMarkIndex NOTIFY changed)
+    Q_PROPERTY(QString mark READ mark NOTIFY changed)
+    /// 0 male, 1 female, 2 can't tell; -1 until said.
+    Q_PROPERTY(int sexIndex READ sexIndex WRITE setSexIndex NOTIFY changed)
+    Q_PROPERTY(QString sex READ sex NOTIFY changed)
+    /// The code is settled, or there is none to be read: on to mark and sex.
+    Q_PROPERTY(bool isCodeDone READ isCodeDone NOTIFY changed)
+    Q_PROPERTY(bool canConfirm READ canConfirm NOTIFY changed)
+    Q_PROPERTY(bool canWrite READ canWrite NOTIFY changed)
+
+public:
+    explicit AlreadyModel(FieldPhone& phone, QObject* parent = nullptr);
+
+    [[nodiscard]] QString letters() const { return m_letters; }
+    [[nodiscard]] QString digits() const { return m_digits; }
+    [[nodiscard]] QStringList ownLetters() const { return m_ownLetters; }
+    [[nodiscard]] QString code() const { return m_code; }
+    [[nodiscard]] QStringList readings() const { return m_readings; }
+    [[nodiscard]] QString advice() const { return m_advice; }
+    [[nodiscard]] int markIndex() const { return m_mark; }
+    [[nodiscard]] QString mark() const;
+    [[nodiscard]] int sexIndex() const { return m_sex; }
+    [[nodiscard]] QString sex() const;
+    [[nodiscard]] bool isCodeDone() const { return m_isCodeDone; }
+    [[nodiscard]] bool canConfirm() const { return !m_code.isEmpty() && m_readings.isEmpty(); }
+    [[nodiscard]] bool canWrite() const { return m_isCodeDone && m_mark >= 0 && m_sex >= 0; }
+    void setLetters(const QString& letters);
+    void setDigits(const QString& digits);
+    void setMarkIndex(int mark);
+    void setSexIndex(int sex);
+
+    /// For the next one.
+    Q_INVOKABLE void begin();
+    /// One of readings() is what it says.
+    Q_INVOKABLE void choose(const QString& reading);
+    Q_INVOKABLE void confirmCode();
+    /// There is nothing to be read: unreadable or gone.
+    Q_INVOKABLE void withoutCode(bool isGone);
+    Q_INVOKABLE void backToCode();
+
+signals:
+    void changed();
+
+private:
+    void read();
+
+    FieldPhone& m_phone;
+    QString m_letters;
+    QString m_digits;
+    QStringList m_ownLetters;
+    QString m_code;
+    QStringList m_readings;
+    QString m_advice;
+    int m_mark{-1};
+    int m_sex{-1};
+    bool m_isCodeDone{false};
+};
+
+} // namespace discal::viewmodels

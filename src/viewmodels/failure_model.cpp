@@ -1,0 +1,29 @@
+#include "viewmodels/failure_model.h"
+
+#include <utility>
+
+namespace discal::viewmodels {
+
+void FailureModel::set(const Error& error, std::function<void()> again) {
+    m_sentence = FieldPhone::sentenceFor(error);
+    m_again = std::move(again);
+    emit changed();
+}
+
+void FailureModel::retry() {
+    const auto again = std::exchange(m_again, {});
+    m_sentence.clear();
+    emit changed();
+    if (again)
+        again();
+}
+
+void FailureModel::dismiss() {
+    if (m_sentence.isEmpty() && !m_again)
+        return;
+    m_sentence.clear();
+    m_again = {};
+    emit changed();
+}
+
+} // namespace discal::viewmodels

@@ -1,0 +1,165 @@
+#include "viewmodels/people_model.h"
+
+#include "core/time/instant.h"
+
+#include <algorithm>
+
+namespace discal::viewmodels {
+
+using journal::RecordType;
+using journal::Uuid;
+
+namespace {
+
+/// Initials may be a few letters; a whole name does not belong in a journal that is handed on.
+constexpr qsizetype kMostInitials = 6;
+
+/// When an id of ours was made: the first 48 bits of a version 7 id are milliseconds.
+time::Instant madeAt(const Uuid& id) {
+    std::int64_t ms = 0;
+    for (std::size_t i = 0; i < 6; ++i)
+        ms = ms * 256 + id.bytes[i];
+    return time::Instant(std::chrono::milliseconds(ms));
+}
+
+} // namespace
+
+PeopleModel::PeopleModel(FieldPhone& phone, QObject* parent) : QAbstractListModel(parent), m_phone(phone) {
+    connect(&m_phone, &FieldPhone::changed, this, &PeopleModel::refresh);
+    refresh();
+}
+
+int PeopleModel::rowCount(const QModelIndex& parent) const {
+    return parent.isValid() ? 0 : static_cast<int>(m_rows.size());
+}
+
+QHash<int, QByteArray> PeopleModel::roleNames() const {
+    return {{IdRole, "person"}, {NameRole, "name"}, {IsTaggerRole, "isTagger"}, {IsRecorderRole, "isRecorder"}};
+}
+
+QVariant PeopleModel::data(const QModelIndex& index, int role) const {
+    if (!checkIndex(index, CheckIndexOption::IndexIsValid))
+        return {};
+    const Row& row = m_rows[static_cast<std::size_t>(index.row())];
+    const auto& recorder = m_phone.writer.recorder();
+    const std::string& tagger = m_phone.session.persisting().tagger;
+    switch (role) {
+    case IdRole:
+        return QString::fromStdString(row.id);
+    case NameRole:
+        return row.name;
+    case IsRecorderRole:
+        return recorder && recorder->text() == row.id;
+    case IsTaggerRole:
+        return tagger.empty() ? recorder && recorder->text() == row.id : tagger == row.id;
+    default:
+        return {};
+    }
+}
+
+void PeopleModel::refresh() {
+    beginResetModel();
+    m_rows.clear();
+    m_nextVisitor = 1;
+    const auto now = m_phone.clock().now();
+    const std::string today = time::localDate(now.wall, now.offset);
+    if (const auto people = m_phone.projections().records(RecordType::Person))
+        for (const auto& person : *people) {
+            const auto number = journal::numberIn(person.members, "visitor");
+            if (number) {
+                const auto id = Uuid::parse(person.key);
+                if (!id || time::localDate(madeAt(*id), now.offset) != today)
+                    continue;
+                if (person.last.device == m_phone.journal().device())
+                    m_nextVisitor = std::max(m_nextVisitor, *number + 1);
+            }
+            const QString name = m_phone.personName(person.key);
+            // Erased: the person stays in the lines, without a name to tap.
+            if (!number && name == FieldPhone::tr("somebody"))
+                continue;
+            m_rows.push_back({person.key, name, number.has_value()});
+        }
+    std::sort(m_rows.begin(), m_rows.end(), [](const Row& a, const Row& b) {
+        return a.isVisitor != b.isVisitor ? b.isVisitor : QString::localeAwareCompare(a.name, b.name) < 0;
+    });
+    endResetModel();
+    const auto& recorder = m_phone.writer.recorder();
+    m_recorder = recorder ? m_phone.personName(recorder->text()) : QString();
+    m_tagger = m_phone.personName(m_phone.session.persisting().tagger);
+    emit refreshed();
+}
+
+bool PeopleModel::canAdd() const {
+    const QString trimmed = m_initials.trimmed();
+    return !trimmed.isEmpty() && trimmed.size() <= kMostInitials;
+}
+
+void PeopleModel::setInitials(const QString& initials) {
+    if (initials == m_initials)
+        return;
+    m_initials = initials;
+    emit drafted();
+}
+
+void PeopleModel::pickTagger(const QString& person) {
+    m_phone.carryOver([&](auto& persisting) { persisting.tagger = person.toStdString(); });
+}
+
+void PeopleModel::pickRecorder(const QString& person) {
+    if (const auto id = Uuid::parse(person.toStdString())) {
+        m_phone.writer.setRecorder(*id);
+        emit m_phone.changed();
+    }
+}
+
+std::optional<Uuid> PeopleModel::add() {
+    if (!canAdd())
+        return std::nullopt;
+    const auto person = m_phone.done(m_phone.station.person(m_initials.trimmed().toUpper().toStdString()));
+    if (!person) {
+        failed(person.error());
+        return std::nullopt;
+    }
+    setInitials({});
+    dismissFailure();
+    return person->id;
+}
+
+bool PeopleModel::addAsTagger() {
+    const auto person = add();
+    if (person)
+        pickTagger(QString::fromStdString(person->text()));
+    return person.has_value();
+}
+
+bool PeopleModel::addAsRecorder() {
+    const auto person = add();
+    if (person)
+        pickRecorder(QString::fromStdString(person->text()));
+    return person.has_value();
+}
+
+bool PeopleModel::nextVisitor() {
+    const auto visitor = m_phone.done(m_phone.station.visitor(m_nextVisitor));
+    if (!visitor) {
+        failed(visitor.error());
+        return false;
+    }
+    dismissFailure();
+    pickTagger(QString::fromStdString(visitor->id.text()));
+    return true;
+}
+
+void PeopleModel::failed(const Error& error) {
+    m_failure = FieldPhone::sentenceFor(error);
+    emit failureChanged();
+}
+
+void PeopleModel::dismissFailure() {
+    if (m_failure.isEmpty())
+        return;
+    m_failure.clear();
+    emit failureChanged();
+}
+
+} // namespace discal::viewmodels

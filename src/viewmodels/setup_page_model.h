@@ -1,0 +1,79 @@
+#pragma once
+
+#include "viewmodels/field_phone.h"
+
+#include <QtQml/qqmlregistration.h>
+
+namespace discal::viewmodels {
+
+/// The station's name and its permit. Neither is needed to tag; a permit past its last day is said, and stops nothing:
+/// what may be done then is for local rules.
+class SetupPageModel : public QObject {
+    Q_OBJECT
+    QML_ELEMENT
+    QML_UNCREATABLE("made by main")
+
+    Q_PROPERTY(QString station READ station NOTIFY refreshed)
+    /// "SCP-118, to 31 December 2026"; empty until said
+    Q_PROPERTY(QString permit READ permit NOTIFY refreshed)
+    /// A plain line when the permit's last day is past; else empty. For this page, and where a session opens.
+    Q_PROPERTY(QString permitPast READ permitPast NOTIFY refreshed)
+    /// This device's id, in groups: what another phone types to hand a run here
+    Q_PROPERTY(QString deviceCode READ deviceCode CONSTANT)
+    /// The station is another device's to change; what is said here is kept, and marked to check.
+    Q_PROPERTY(bool isOffice READ isOffice NOTIFY refreshed)
+
+    // Being typed
+    Q_PROPERTY(QString name READ name WRITE setName NOTIFY drafted)
+    Q_PROPERTY(QString permitNumber READ permitNumber WRITE setPermitNumber NOTIFY drafted)
+    Q_PROPERTY(QString lastDay READ lastDay WRITE setLastDay NOTIFY drafted)
+    /// The day as understood, its month by name; or how to write it
+    Q_PROPERTY(QString understoodDay READ understoodDay NOTIFY drafted)
+    Q_PROPERTY(bool canSave READ canSave NOTIFY drafted)
+    Q_PROPERTY(QString failure READ failure NOTIFY failureChanged)
+
+public:
+    explicit SetupPageModel(FieldPhone& phone, QObject* parent = nullptr);
+
+    [[nodiscard]] QString station() const { return m_station; }
+    [[nodiscard]] QString permit() const { return m_permit; }
+    [[nodiscard]] QString permitPast() const { return m_permitPast; }
+    [[nodiscard]] QString deviceCode() const;
+    [[nodiscard]] bool isOffice() const;
+    [[nodiscard]] QString name() const { return m_name; }
+    [[nodiscard]] QString permitNumber() const { return m_permitNumber; }
+    [[nodiscard]] QString lastDay() const { return m_lastDay; }
+    [[nodiscard]] QString understoodDay() const;
+    [[nodiscard]] bool canSave() const;
+    [[nodiscard]] QString failure() const { return m_failure; }
+    void setName(const QString& name);
+    void setPermitNumber(const QString& number);
+    void setLastDay(const QString& day);
+
+    /// Fills the fields with what stands now: their page opens.
+    Q_INVOKABLE void begin();
+    /// Founds the station where there is none, and keeps what has changed. False with `failure`.
+    Q_INVOKABLE bool save();
+    Q_INVOKABLE void dismissFailure();
+
+signals:
+    void refreshed();
+    void drafted();
+    void failureChanged();
+
+private:
+    void refresh();
+
+    FieldPhone& m_phone;
+    QString m_station;
+    QString m_keptNumber;
+    QString m_keptDay;  ///< YYYY-MM-DD
+    QString m_permit;
+    QString m_permitPast;
+    QString m_name;
+    QString m_permitNumber;
+    QString m_lastDay;
+    QString m_failure;
+};
+
+} // namespace discal::viewmodels

@@ -1,0 +1,226 @@
+#include "viewmodels/sites_model.h"
+
+#include "core/place/averaging.h"
+
+#include <QLocale>
+#include <algorithm>
+#include <cmath>
+
+namespace discal::viewmodels {
+
+namespace json = boost::json;
+using journal::RecordType;
+
+namespace {
+
+/// A number with comma or point, whatever the locale.
+std::optional<double> numberOf(const QString& typed) {
+    bool isNumber = false;
+    const double value = QString(typed).trimmed().replace(QLatin1Char(','), QLatin1Char('.')).toDouble(&isNumber);
+    return isNumber && std::isfinite(value) ? std::optional(value) : std::nullopt;
+}
+
+/// Degrees with sign, or with a letter for the half of the Earth: "-90.8893", "90,8893 W".
+std::optional<std::int32_t> degreesE7(QString typed, QChar positive, QChar negative, double most) {
+    typed = typed.trimmed().toUpper().remove(QChar(0x00B0));
+    double sign = 1;
+    if (typed.endsWith(positive) || typed.endsWith(negative)) {
+        sign = typed.endsWith(negative) ? -1 : 1;
+        typed.chop(1);
+    }
+    const auto degrees = numberOf(typed);
+    if (!degrees || std::abs(*degrees) > most)
+        return std::nullopt;
+    return static_cast<std::int32_t>(std::llround(sign * *degrees * 1e7));
+}
+
+/// Metres, as millimetres; at least one.
+std::optional<std::int64_t> metresOf(const QString& typed) {
+    const auto metres = numberOf(typed);
+    if (!metres || *metres <= 0 || *metres * 1000 > static_cast<double>(place::kWholeEarthMm))
+        return std::nullopt;
+    return std::max<std::int64_t>(1, std::llround(*metres * 1000));
+}
+
+} // namespace
+
+SitesModel::SitesModel(FieldPhone& phone, QObject* parent) : QAbstractListModel(parent), m_phone(phone) {
+    connect(&m_phone, &FieldPhone::changed, this, &SitesModel::refresh);
+    refresh();
+    understand();
+}
+
+int SitesModel::rowCount(const QModelIndex& parent) const {
+    return parent.isValid() ? 0 : static_cast<int>(m_rows.size());
+}
+
+QHash<int, QByteArray> SitesModel::roleNames() const {
+    return {{IdRole, "site"}, {NameRole, "name"}, {HintRole, "about"}, {IsCurrentRole, "isCurrent"}};
+}
+
+QVariant SitesModel::data(const QModelIndex& index, int role) const {
+    if (!checkIndex(index, CheckIndexOption::IndexIsValid))
+        return {};
+    const Row& row = m_rows[static_cast<std::size_t>(index.row())];
+    switch (role) {
+    case IdRole:
+        return QString::fromStdString(row.id);
+    case NameRole:
+        return row.name;
+    case HintRole:
+        return row.hint;
+    case IsCurrentRole:
+        return row.id == m_phone.session.persisting().site;
+    default:
+        return {};
+    }
+}
+
+QString SitesModel::positionText(std::int64_t latE7, std::int64_t lonE7, std::int64_t uncertaintyMm) {
+    const QLocale locale;
+    const double metres = std::ceil(static_cast<double>(uncertaintyMm) / 1000);
+    return tr("%1 %2, within %3 m", "latitude, longitude, uncertainty")
+        .arg(locale.toString(static_cast<double>(latE7) / 1e7, 'f', 4),
+             locale.toString(static_cast<double>(lonE7) / 1e7, 'f', 4), locale.toString(metres, 'f', 0));
+}
+
+void SitesModel::refresh() {
+    beginResetModel();
+    m_rows.clear();
+    if (const auto sites = m_phone.projections().records(RecordType::Site))
+        for (const auto& site : *sites) {
+            Row row;
+            row.id = site.key;
+            row.name = m_phone.siteName(site.key);
+            if (row.name.isEmpty())
+                continue;
+            if (const auto* position = journal::objectIn(site.members, "position"))
+                row.hint = positionText(journal::numberIn(*position, "lat_e7").value_or(0),
+                                        journal::numberIn(*position, "lon_e7").value_or(0),
+                                        journal::numberIn(*position, "uncertainty_mm").value_or(0));
+            else
+                row.hint = tr("by its name only");
+            if (const auto leave = journal::claimIn(site.members, "leave"))
+                row.hint += QLatin1Char('\n') + (*leave ? tr("landowner’s leave given") : tr("no landowner’s leave"));
+            m_rows.push_back(std::move(row));
+        }
+    std::sort(m_rows.begin(), m_rows.end(),
+              [](const Row& a, const Row& b) { return QString::localeAwareCompare(a.name, b.name) < 0; });
+    endResetModel();
+    m_currentName = m_phone.siteName(m_phone.session.persisting().site);
+    emit refreshed();
+}
+
+void SitesModel::pick(const QString& site) {
+    m_phone.carryOver([&](auto& persisting) { persisting.site = site.toStdString(); });
+}
+
+void SitesModel::begin() {
+    m_name.clear();
+    m_way = -1;
+    m_latitude.clear();
+    m_longitude.clear();
+    m_within.clear();
+    m_radius.clear();
+    m_leave = -1;
+    understand();
+}
+
+void SitesModel::set(QString& field, const QString& value) {
+    if (value == field)
+        return;
+    field = value;
+    understand();
+}
+
+void SitesModel::setWay(int way) {
+    m_way = way;
+    understand();
+}
+
+void SitesModel::setLeave(int leave) {
+    m_leave = leave;
+    understand();
+}
+
+void SitesModel::lookAgain() { understand(); }
+
+void SitesModel::understand() {
+    m_position.reset();
+    m_understood.clear();
+    m_advice.clear();
+    m_canAdd = false;
+    m_radiusMm = 0;
+    if (m_way == Here) {
+        const auto moment = m_phone.clock().now();
+        const auto fixes = m_phone.positions().fixesUntil(moment.upMs);
+        m_position = place::average(fixes, moment.upMs);
+        if (!m_position)
+            m_advice = tr("No position yet. Stand still under open sky, or type it.");
+    } else if (m_way == Typed) {
+        const auto lat = degreesE7(m_latitude, QLatin1Char('N'), QLatin1Char('S'), 90);
+        const auto lon = degreesE7(m_longitude, QLatin1Char('E'), QLatin1Char('W'), 180);
+        const auto within = metresOf(m_within);
+        if (m_latitude.trimmed().isEmpty() || m_longitude.trimmed().isEmpty()) {
+            m_advice = tr("Degrees with comma or point. South and west are negative, or end in S and W.");
+        } else if (!lat) {
+            m_advice = tr("Latitude goes from -90 to 90 degrees.");
+        } else if (!lon) {
+            m_advice = tr("Longitude goes from -180 to 180 degrees.");
+        } else if (!within) {
+            m_advice = tr("How many metres may it be off? As read from a map, say 50.");
+        } else {
+            place::Position position;
+            position.latE7 = *lat;
+            position.lonE7 = *lon;
+            position.uncertaintyMm = *within;
+            position.origin = place::Position::Origin::Typed;
+            m_position = position;
+        }
+    }
+    if (m_position)
+        m_understood = positionText(m_position->latE7, m_position->lonE7, m_position->uncertaintyMm);
+    const bool isPlaced = m_position.has_value() || m_way == NameOnly;
+    if (!m_radius.trimmed().isEmpty()) {
+        const auto radius = metresOf(m_radius);
+        if (!radius && m_advice.isEmpty())
+            m_advice = tr("The site reaches so many metres from its middle, say 150.");
+        m_radiusMm = radius.value_or(0);
+        m_canAdd = radius.has_value();
+    } else {
+        m_canAdd = true;
+    }
+    m_canAdd = m_canAdd && isPlaced && !m_name.trimmed().isEmpty();
+    emit drafted();
+}
+
+bool SitesModel::add() {
+    understand();
+    if (!m_canAdd)
+        return false;
+    services::Station::NewSite site;
+    site.name = m_name.trimmed().toStdString();
+    site.position = m_position;
+    site.radiusMm = m_radiusMm;
+    if (m_leave >= 0)
+        site.leave = m_leave == 0;
+    const auto made = m_phone.done(m_phone.station.site(site));
+    if (!made) {
+        m_failure = FieldPhone::sentenceFor(made.error());
+        emit failureChanged();
+        return false;
+    }
+    dismissFailure();
+    begin();
+    pick(QString::fromStdString(made->id.text()));
+    return true;
+}
+
+void SitesModel::dismissFailure() {
+    if (m_failure.isEmpty())
+        return;
+    m_failure.clear();
+    emit failureChanged();
+}
+
+} // namespace discal::viewmodels

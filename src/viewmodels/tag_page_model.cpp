@@ -1,0 +1,476 @@
+#include "viewmodels/tag_page_model.h"
+
+#include "core/place/averaging.h"
+
+#include <QLocale>
+#include <algorithm>
+
+namespace discal::viewmodels {
+
+namespace json = boost::json;
+using butterfly::Butterfly;
+using butterfly::Fate;
+using journal::Uuid;
+
+namespace {
+
+/// A control that has just changed its meaning takes no tap for so long (ux.md, section 8).
+constexpr std::int64_t kSettleMs = 400;
+/// Tags between two looks at the paper, and the pause after which it is looked at again. Our choice.
+constexpr int kTagsACheck = 5;
+constexpr std::int64_t kPauseMs = 15 * 60 * 1000;
+
+QString qstring(std::string_view text) { return QString::fromUtf8(text.data(), static_cast<qsizetype>(text.size())); }
+
+std::optional<tag::Code> codeIn(const std::optional<std::string>& text) {
+    if (!text)
+        return std::nullopt;
+    const auto code = tag::Code::fromText(*text);
+    return code ? std::optional(*code) : std::nullopt;
+}
+
+} // namespace
+
+TagPageModel::TagPageModel(FieldPhone& phone, QObject* parent) : QObject(parent), m_phone(phone) {
+    connect(&m_phone, &FieldPhone::changed, this, &TagPageModel::refresh);
+    // Which of the three places holds the expected code must not become a habit of the thumb; it decides nothing else.
+    m_shuffle.seed(static_cast<std::mt19937::result_type>(m_phone.journal().head().seq));
+    m_stageSinceUpMs = m_phone.clock().now().upMs - kSettleMs;
+    refresh();
+}
+
+QString TagPageModel::letters() const { return m_next ? qstring(m_next->letters()) : QString(); }
+QString TagPageModel::digits() const { return m_next ? qstring(m_next->digits()) : QString(); }
+
+bool TagPageModel::isReared() const { return m_phone.session.persisting().origin == "reared"; }
+bool TagPageModel::isOriginSaid() const { return !m_phone.session.persisting().origin.empty(); }
+
+QString TagPageModel::handLetters() const {
+    const auto code = m_hand ? codeIn(m_hand->currentCode()) : std::nullopt;
+    return code ? qstring(code->letters()) : QString();
+}
+QString TagPageModel::handDigits() const {
+    const auto code = m_hand ? codeIn(m_hand->currentCode()) : std::nullopt;
+    return code ? qstring(code->digits()) : QString();
+}
+QString TagPageModel::handSex() const { return m_hand ? QString::fromStdString(m_hand->sex) : QString(); }
+QString TagPageModel::handSexText() const { return m_hand ? FieldPhone::sexText(m_hand->sex) : QString(); }
+QString TagPageModel::writtenAt() const {
+    return m_hand ? FieldPhone::clockText(m_hand->notedAt, m_hand->offsetMin) : QString();
+}
+QString TagPageModel::codeText() const {
+    return m_hand ? QString::fromStdString(m_hand->currentCode().value_or("")) : QString();
+}
+
+// Where things stand ------------------------------------------------------------------------------------------
+
+void TagPageModel::setStage(Stage stage) {
+    if (stage == m_stage)
+        return;
+    const Stage was = std::exchange(m_stage, stage);
+    m_stageSinceUpMs = m_phone.clock().now().upMs;
+    if (stage == InHand)
+        emit recordBegan();
+    else if (was == InHand)
+        emit recordEnded();
+    emit stageChanged();
+}
+
+bool TagPageModel::takesTaps() {
+    const std::int64_t since = m_phone.clock().now().upMs - m_stageSinceUpMs;
+    return since >= kSettleMs || since < 0;
+}
+
+bool TagPageModel::isCheckDue() {
+    const std::int64_t pause = m_phone.clock().now().upMs - m_lastNoteUpMs;
+    return m_isCheckForced || m_sinceCheck >= kTagsACheck || pause >= kPauseMs || pause < 0;
+}
+
+void TagPageModel::refresh() {
+    auto& projections = m_phone.projections();
+    m_hand.reset();
+    if (auto open = m_phone.tagging.find(std::nullopt))
+        m_hand = std::move(*open);
+
+    if (const auto next = m_phone.stock.nextFree()) {
+        const bool isPickedFree = m_picked && m_phone.projections().isOfferedBy(*m_picked, m_phone.journal().device());
+        if (!isPickedFree)
+            m_picked.reset();
+        m_next = m_picked ? m_picked : *next;
+    }
+    refreshStrip();
+
+    const auto& persisting = m_phone.session.persisting();
+    m_siteName = m_phone.siteName(persisting.site);
+    m_tagger = m_phone.personName(persisting.tagger);
+    if (m_tagger.isEmpty() && m_phone.writer.recorder())
+        m_tagger = m_phone.personName(m_phone.writer.recorder()->text());
+
+    m_countHere = 0;
+    m_lastText.clear();
+    m_last.reset();
+    if (const auto& session = m_phone.session.current()) {
+        if (const auto count = projections.countOfSession(session->text()))
+            m_countHere = static_cast<int>(*count);
+        if (auto newest = projections.newestOfSession(session->text(), 2))
+            for (Butterfly& b : *newest)
+                if (!b.isOpen() && !m_last)
+                    m_last = std::move(b);
+        if (m_last) {
+            const QString code = QString::fromStdString(m_last->currentCode().value_or(""));
+            const QString what = code.isEmpty() ? FieldPhone::sexText(m_last->sex)
+                                                : tr("%1  %2").arg(code, FieldPhone::sexText(m_last->sex));
+            const std::string& when = m_last->fate == Fate::Held ? m_last->heldSince : m_last->releasedAt;
+            m_lastText = tr("%1, %2 %3").arg(what, FieldPhone::fateText(*m_last),
+                                            FieldPhone::clockText(when.empty() ? m_last->notedAt : when,
+                                                                  m_last->offsetMin));
+        }
+    } else {
+        m_isCheckForced = true;
+        m_sinceAgreement.clear();
+    }
+    const auto last = m_phone.amending.lastAct();
+    m_canUndo = last && last->has_value();
+
+    if (m_hand)
+        setStage(InHand);
+    else if (!m_next)
+        setStage(NoTag);
+    else if (isCheckDue()) {
+        if (m_stage != Check || m_choicesFor != m_next)
+            makeChoices();
+        setStage(Check);
+    } else
+        setStage(Ready);
+    emit refreshed();
+    refreshStatus();
+}
+
+void TagPageModel::refreshStrip() {
+    m_strip.clear();
+    const auto code = m_hand ? codeIn(m_hand->currentCode()) : m_next;
+    if (!code)
+        return;
+    const auto sheets = m_phone.projections().sheetsWith(*code);
+    if (!sheets || sheets->empty() || !sheets->front().run)
+        return;
+    const tag::Run& run = *sheets->front().run;
+    // A long roll is shown around the tag that is next.
+    constexpr std::uint32_t kMostMarks = 25;
+    const auto at = static_cast<std::uint32_t>(run.scheme.ordinal(*code) - run.first);
+    const std::uint32_t from = run.count <= kMostMarks ? 0 : at - at % kMostMarks;
+    for (std::uint32_t i = from; i < std::min(run.count, from + kMostMarks); ++i)
+        m_strip << m_phone.markOf(run.at(i), m_next);
+}
+
+void TagPageModel::makeChoices() {
+    m_choices.clear();
+    m_choicesFor = m_next;
+    m_isAskedAgain = false;
+    m_firstAnswer.clear();
+    const tag::Scheme scheme = tag::Scheme::of(*m_next);
+    const std::uint64_t at = scheme.ordinal(*m_next);
+    const std::uint64_t before = std::min<std::uint64_t>(at, m_shuffle() % 3);
+    for (std::uint64_t i = at - before; i < at - before + 3 && i < scheme.capacity(); ++i)
+        m_choices << QString::fromStdString(scheme.at(i).text());
+}
+
+void TagPageModel::refreshStatus() {
+    const auto moment = m_phone.clock().now();
+    const auto place = m_phone.session.placeNow(moment);
+    m_placeText.clear();
+    m_isPlaceWeak = true;
+    if (place) {
+        const auto* position = journal::objectIn(*place, "position");
+        if (position != nullptr) {
+            json::object bare{{"position", *position}};
+            m_placeText = m_phone.placeText(bare);
+            const auto age = journal::numberIn(*position, "age_ms").value_or(0);
+            m_isPlaceWeak = age >= place::kStaleMs;
+            if (m_isPlaceWeak)
+                m_placeText = tr("%1, %2 s old", "position, its age").arg(m_placeText, QLocale().toString(age / 1000));
+        } else if (!m_siteName.isEmpty()) {
+            m_placeText = journal::objectIn(*place, "fix") != nullptr ? tr("position too coarse: by the site")
+                                                                      : tr("no position: by the site");
+        } else {
+            m_placeText = tr("no position yet");
+        }
+    }
+    emit statusChanged();
+    if (m_stage == Ready && isCheckDue()) {
+        makeChoices();
+        setStage(Check);
+        emit refreshed();
+    }
+}
+
+// The next tag ------------------------------------------------------------------------------------------------
+
+void TagPageModel::answer(const QString& typed) {
+    if (m_stage != Check || !m_next || !takesTaps())
+        return;
+    const auto read = m_phone.stock.read(typed.toStdString());
+    if (!read) {
+        failed(read.error(), {});
+        return;
+    }
+    const tag::Code& says = read->code;
+    const bool agrees = says == *m_next;
+    if (!agrees && !m_isAskedAgain) {
+        // Neither is shown as right: the tag is looked at again.
+        makeChoices();
+        m_isAskedAgain = true;
+        m_firstAnswer = typed;
+        m_stageSinceUpMs = m_phone.clock().now().upMs;
+        m_phone.askForALook();
+        emit refreshed();
+        return;
+    }
+    m_isAskedAgain = false;
+    m_isCheckForced = false;
+    m_sinceCheck = 0;
+    m_lastNoteUpMs = m_phone.clock().now().upMs;
+    if (!agrees) {
+        const auto since = std::exchange(m_sinceAgreement, {});
+        const tag::Code offered = *m_next;
+        m_picked = says;
+        if (!since.empty()) {
+            if (auto saved = m_phone.done(m_phone.tagging.comparedApart(offered, says, since)); !saved) {
+                m_sinceAgreement = since;
+                failed(saved.error(), [this, typed] { answer(typed); });
+                return;
+            }
+            m_phone.askForALook();
+            emit said(tr("%n butterfly(ies) since the last look may carry another code. They are marked to check.", "",
+                         static_cast<int>(since.size())));
+        }
+    }
+    m_sinceAgreement.clear();
+    dismissFailure();
+    refresh();
+}
+
+bool TagPageModel::pick(const QString& typed) {
+    const auto read = m_phone.stock.read(typed.toStdString());
+    if (!read) {
+        failed(read.error(), {});
+        return false;
+    }
+    m_picked = read->code;
+    // She has just looked at the tag.
+    m_isCheckForced = false;
+    m_sinceCheck = 0;
+    m_lastNoteUpMs = m_phone.clock().now().upMs;
+    dismissFailure();
+    refresh();
+    return true;
+}
+
+void TagPageModel::setReared(bool reared) {
+    using Habit = services::FieldSession::Habit;
+    m_phone.carryOver([&](auto& persisting) {
+        persisting.origin = reared ? "reared" : "wild";
+        persisting.habit = reared ? Habit::IntoCage : Habit::LetGo;
+    });
+}
+
+void TagPageModel::note(const QString& sex) {
+    if (!takesTaps())
+        return;
+    if (m_stage == InHand && m_hand) {
+        if (sex == handSex())
+            return;
+        const auto line = Uuid::parse(m_hand->noteLine);
+        if (!line)
+            return;
+        auto saved = m_phone.done(m_phone.amending.correct(*line, "sex", sex.toStdString(), "seen again"));
+        if (!saved)
+            failed(saved.error(), [this, sex] { note(sex); });
+        return;
+    }
+    if (m_stage != Ready || !m_next)
+        return;
+    services::Tagging::Note note;
+    note.code = m_next->text();
+    note.sex = sex.toStdString();
+    auto noted = m_phone.tagging.note(note);
+    if (!noted) {
+        m_phone.done(Result<void>(fail(noted.error())));
+        failed(noted.error(), [this, sex] { this->note(sex); });
+        return;
+    }
+    m_lastNoteUpMs = m_phone.clock().now().upMs;
+    ++m_sinceCheck;
+    m_sinceAgreement.push_back(noted->butterfly);
+    m_picked.reset();
+    m_handDoubt = noted->doubts.empty() ? QString() : m_phone.doubtText(noted->doubts.front());
+    dismissFailure();
+    m_phone.done(Result<void>());
+    if (!m_handDoubt.isEmpty())
+        m_phone.askForALook();
+    emit spoken(tr("%1, %2", "code, sex: read aloud").arg(codeText(), handSexText()));
+}
+
+bool TagPageModel::recapture(const QString& code, const QString& mark, const QString& sex) {
+    services::Tagging::Recapture what;
+    if (!code.isEmpty())
+        what.code = code.toStdString();
+    what.mark = mark.toStdString();
+    what.sex = sex.toStdString();
+    what.origin = "wild";
+    auto done = m_phone.done(m_phone.tagging.recaptured(what));
+    if (!done) {
+        failed(done.error(), [this, code, mark, sex] { recapture(code, mark, sex); });
+        return false;
+    }
+    dismissFailure();
+    QString sentence = tr("Written down. This tag is not one of ours, as far as this phone knows.");
+    if (done->known) {
+        const Butterfly& b = *done->known;
+        const QString when = FieldPhone::dateText(b.notedAt, b.offsetMin);
+        sentence = b.notedAt.empty() ? tr("Seen before, never noted here.")
+                                     : tr("One of ours: noted %1, %2.").arg(when, FieldPhone::sexText(b.sex));
+    } else if (code.isEmpty()) {
+        sentence = tr("Written down without a code.");
+    }
+    emit recaptured(QString::fromStdString(done->butterfly.text()), sentence);
+    return true;
+}
+
+// In hand -----------------------------------------------------------------------------------------------------
+
+void TagPageModel::letGoSaid(const QString& code) {
+    const int season = m_phone.letGoThisSeason();
+    emit said(tr("%1 is on its way. %n this season.", "", season).arg(code));
+}
+
+void TagPageModel::letGo() {
+    if (m_stage != InHand || !takesTaps())
+        return;
+    const QString code = codeText();
+    if (auto saved = m_phone.done(m_phone.tagging.release(std::nullopt)); !saved)
+        return failed(saved.error(), [this] { letGo(); });
+    dismissFailure();
+    letGoSaid(code);
+}
+
+void TagPageModel::intoCage() {
+    if (m_stage != InHand || !takesTaps())
+        return;
+    const QString code = codeText();
+    if (auto saved = m_phone.done(m_phone.tagging.hold(std::nullopt, {})); !saved)
+        return failed(saved.error(), [this] { intoCage(); });
+    dismissFailure();
+    emit said(tr("%1 is in the cage.").arg(code));
+}
+
+void TagPageModel::tagSpoiled() {
+    if (m_stage != InHand)
+        return;
+    if (auto saved = m_phone.done(m_phone.tagging.spoiled(std::nullopt, std::nullopt)); !saved)
+        return failed(saved.error(), [this] { tagSpoiled(); });
+    dismissFailure();
+    askAgainNext();
+    emit said(tr("The same butterfly, the next tag: %1.").arg(codeText()));
+    emit spoken(codeText());
+}
+
+void TagPageModel::flew(bool withTag) {
+    if (m_stage != InHand)
+        return;
+    const QString code = codeText();
+    const auto on = withTag ? services::Tagging::TagOn::Wing : services::Tagging::TagOn::Nothing;
+    askAgainNext();
+    if (auto saved = m_phone.done(m_phone.tagging.escaped(std::nullopt, on)); !saved)
+        return failed(saved.error(), [this, withTag] { flew(withTag); });
+    dismissFailure();
+    emit said(withTag ? tr("%1 flew with its tag: it counts as let go.").arg(code)
+                      : tr("It flew without a tag. %1 is free again.").arg(code));
+}
+
+void TagPageModel::died(bool withTag) {
+    if (m_stage != InHand)
+        return;
+    const auto on = withTag ? services::Tagging::TagOn::Wing : services::Tagging::TagOn::Nothing;
+    const QString code = codeText();
+    if (auto saved = m_phone.done(m_phone.tagging.died(std::nullopt, on)); !saved)
+        return failed(saved.error(), [this, withTag] { died(withTag); });
+    dismissFailure();
+    emit said(tr("%1 died. It is written down.").arg(code));
+}
+
+void TagPageModel::leaveUntagged(const QString& why) {
+    services::Tagging::Untagged what;
+    what.why = why.toStdString();
+    if (auto saved = m_phone.done(m_phone.tagging.untagged(std::nullopt, what)); !saved)
+        return failed(saved.error(), [this, why] { leaveUntagged(why); });
+    dismissFailure();
+    emit said(tr("Counted without a tag."));
+}
+
+bool TagPageModel::measure(const QString& forewingMm, int wear, int mated, const QString& sample, const QString& text) {
+    services::Measures measures;
+    if (!forewingMm.trimmed().isEmpty()) {
+        bool isNumber = false;
+        // Comma and point alike, whatever the locale.
+        const double mm = QString(forewingMm).replace(QLatin1Char(','), QLatin1Char('.')).toDouble(&isNumber);
+        if (!isNumber) {
+            failed({Code::BadInput, "forewing: 1 to 200 mm"}, {});
+            return false;
+        }
+        measures.forewingUm = static_cast<std::int64_t>(std::llround(mm * 1000));
+    }
+    if (wear > 0) {
+        measures.wear = wear;
+        measures.wearScale = "1-5";
+    }
+    if (mated >= 0)
+        measures.mated = mated == 1;
+    measures.parasiteSample = sample.trimmed().toStdString();
+    measures.note = text.trimmed().toStdString();
+    if (auto saved = m_phone.done(m_phone.tagging.measured(std::nullopt, measures)); !saved) {
+        failed(saved.error(), {});
+        return false;
+    }
+    dismissFailure();
+    return true;
+}
+
+// Any time ----------------------------------------------------------------------------------------------------
+
+void TagPageModel::undo() {
+    const auto act = m_phone.amending.lastAct();
+    if (!act)
+        return failed(act.error(), [this] { undo(); });
+    if (!*act)
+        return;
+    askAgainNext();
+    if (auto saved = m_phone.done(m_phone.amending.withdraw(**act, "undo")); !saved)
+        return failed(saved.error(), [this] { undo(); });
+    dismissFailure();
+    emit said(tr("Taken back. It stays in the journal, marked as taken back."));
+}
+
+void TagPageModel::failed(const Error& error, std::function<void()> retry) {
+    m_failure = FieldPhone::sentenceFor(error);
+    m_retry = std::move(retry);
+    emit failureChanged();
+}
+
+void TagPageModel::retry() {
+    const auto again = std::exchange(m_retry, {});
+    m_failure.clear();
+    emit failureChanged();
+    if (again)
+        again();
+}
+
+void TagPageModel::dismissFailure() {
+    if (m_failure.isEmpty() && !m_retry)
+        return;
+    m_failure.clear();
+    m_retry = {};
+    emit failureChanged();
+}
+
+} // namespace discal::viewmodels

@@ -1,0 +1,181 @@
+#pragma once
+
+#include "viewmodels/field_phone.h"
+
+#include <QStringList>
+#include <QTimer>
+#include <QtQml/qqmlregistration.h>
+#include <cmath>
+#include <functional>
+#include <random>
+
+namespace discal::viewmodels {
+
+/// The Tag page: one butterfly after another, from the next code to letting go.
+///
+/// The code that comes next is offered; a tap on the sex writes the line; then a tap says what became of it. Every so
+/// often the page asks what the next tag says, since an offer that nobody looks at drifts from the sheet.
+class TagPageModel : public QObject {
+    Q_OBJECT
+    QML_ELEMENT
+    QML_UNCREATABLE("made by main")
+
+    Q_PROPERTY(Stage stage READ stage NOTIFY stageChanged)
+    // The next tag
+    Q_PROPERTY(QString letters READ letters NOTIFY refreshed)
+    Q_PROPERTY(QString digits READ digits NOTIFY refreshed)
+    Q_PROPERTY(QStringList strip READ strip NOTIFY refreshed)
+    Q_PROPERTY(int freeOnSheet READ freeOnSheet NOTIFY refreshed)
+    Q_PROPERTY(QStringList choices READ choices NOTIFY refreshed)
+    Q_PROPERTY(bool isAskedAgain READ isAskedAgain NOTIFY refreshed)
+    // Header and status
+    Q_PROPERTY(QString siteName READ siteName NOTIFY refreshed)
+    Q_PROPERTY(bool isReared READ isReared NOTIFY refreshed)
+    Q_PROPERTY(bool isOriginSaid READ isOriginSaid NOTIFY refreshed)
+    Q_PROPERTY(QString tagger READ tagger NOTIFY refreshed)
+    Q_PROPERTY(QString placeText READ placeText NOTIFY statusChanged)
+    Q_PROPERTY(bool isPlaceWeak READ isPlaceWeak NOTIFY statusChanged)
+    Q_PROPERTY(int countHere READ countHere NOTIFY refreshed)
+    Q_PROPERTY(bool isOnlyHere READ isOnlyHere NOTIFY refreshed)
+    Q_PROPERTY(QString lastText READ lastText NOTIFY refreshed)
+    Q_PROPERTY(bool canUndo READ canUndo NOTIFY refreshed)
+    // The one in hand
+    Q_PROPERTY(QString handLetters READ handLetters NOTIFY refreshed)
+    Q_PROPERTY(QString handDigits READ handDigits NOTIFY refreshed)
+    Q_PROPERTY(QString handSex READ handSex NOTIFY refreshed)
+    Q_PROPERTY(QString handSexText READ handSexText NOTIFY refreshed)
+    Q_PROPERTY(QString writtenAt READ writtenAt NOTIFY refreshed)
+    Q_PROPERTY(QString handDoubt READ handDoubt NOTIFY refreshed)
+    // What went wrong, until it is put right
+    Q_PROPERTY(QString failure READ failure NOTIFY failureChanged)
+    Q_PROPERTY(bool canRetry READ canRetry NOTIFY failureChanged)
+
+public:
+    enum Stage {
+        NoTag,   ///< no free tag on this phone: take in a sheet
+        Check,   ///< what does the next tag say?
+        Ready,   ///< the next code, two sexes
+        InHand,  ///< written down, tag going on
+    };
+    Q_ENUM(Stage)
+
+    explicit TagPageModel(FieldPhone& phone, QObject* parent = nullptr);
+
+    [[nodiscard]] Stage stage() const { return m_stage; }
+    [[nodiscard]] QString letters() const;
+    [[nodiscard]] QString digits() const;
+    /// The fates of the tags on the sheet of the next code, in the order of printing, as TagMark names them.
+    [[nodiscard]] QStringList strip() const { return m_strip; }
+    [[nodiscard]] int freeOnSheet() const { return static_cast<int>(m_strip.count(QStringLiteral("free")) + m_strip.count(QStringLiteral("next"))); }
+    [[nodiscard]] QStringList choices() const { return m_choices; }
+    [[nodiscard]] bool isAskedAgain() const { return m_isAskedAgain; }
+    [[nodiscard]] QString siteName() const { return m_siteName; }
+    [[nodiscard]] bool isReared() const;
+    [[nodiscard]] bool isOriginSaid() const;
+    [[nodiscard]] QString tagger() const { return m_tagger; }
+    [[nodiscard]] QString placeText() const { return m_placeText; }
+    [[nodiscard]] bool isPlaceWeak() const { return m_isPlaceWeak; }
+    [[nodiscard]] int countHere() const { return m_countHere; }
+    [[nodiscard]] bool isOnlyHere() const { return m_isOnlyHere; }
+    [[nodiscard]] QString lastText() const { return m_lastText; }
+    [[nodiscard]] bool canUndo() const { return m_canUndo; }
+    [[nodiscard]] QString handLetters() const;
+    [[nodiscard]] QString handDigits() const;
+    [[nodiscard]] QString handSex() const;
+    [[nodiscard]] QString handSexText() const;
+    [[nodiscard]] QString writtenAt() const;
+    [[nodiscard]] QString handDoubt() const { return m_handDoubt; }
+    [[nodiscard]] QString failure() const { return m_failure; }
+    [[nodiscard]] bool canRetry() const { return static_cast<bool>(m_retry); }
+
+    // Before: the next tag -----------------------------------------------------------------------------------
+
+    /// The answer to "What does the next tag say?": one of choices(), or a code as typed.
+    Q_INVOKABLE void answer(const QString& code);
+    /// Another code than the one offered, picked from the sheet or typed. It is next from now on.
+    Q_INVOKABLE bool pick(const QString& code);
+    Q_INVOKABLE void setReared(bool reared);
+    /// male, female or unknown. Writes the line with the next code; in hand, it corrects the sex.
+    Q_INVOKABLE void note(const QString& sex);
+    /// It carried a tag already. `mark`: readable, worn, unreadable, gone. What is known of it comes as `recaptured`.
+    Q_INVOKABLE bool recapture(const QString& code, const QString& mark, const QString& sex);
+
+    // In hand ------------------------------------------------------------------------------------------------
+
+    Q_INVOKABLE void letGo();
+    Q_INVOKABLE void intoCage();
+    Q_INVOKABLE void tagSpoiled();
+    Q_INVOKABLE void flew(bool withTag);
+    Q_INVOKABLE void died(bool withTag);
+    /// hurt, worn
+    Q_INVOKABLE void leaveUntagged(const QString& why);
+    Q_INVOKABLE bool measure(const QString& forewingMm, int wear, int mated, const QString& sample, const QString& note);
+
+    // Any time -----------------------------------------------------------------------------------------------
+
+    Q_INVOKABLE void undo();
+    Q_INVOKABLE void retry();
+    Q_INVOKABLE void dismissFailure();
+    /// Once a second, and when the page comes back: where we are, and whether to ask again.
+    Q_INVOKABLE void refreshStatus();
+
+signals:
+    void stageChanged();
+    void refreshed();
+    void statusChanged();
+    void failureChanged();
+    /// "RKD 014 is on its way. 31 this season." To be shown until the next tap.
+    void said(const QString& sentence);
+    /// The first touch of a record, and its end: the receiver runs fast between them.
+    void recordBegan();
+    void recordEnded();
+    /// Words to be spoken aloud, if she wants that.
+    void spoken(const QString& words);
+    /// The story of one that came back, in a sentence.
+    void recaptured(const QString& butterfly, const QString& sentence);
+
+private:
+    void refresh();
+    void refreshStrip();
+    void makeChoices();
+    void setStage(Stage stage);
+    /// Whether a tap counts: what has just changed its meaning takes none for a moment.
+    [[nodiscard]] bool takesTaps();
+    void failed(const Error& error, std::function<void()> retry);
+    [[nodiscard]] QString codeText() const;
+    [[nodiscard]] bool isCheckDue();
+    void askAgainNext() { m_isCheckForced = true; }
+    void letGoSaid(const QString& code);
+
+    FieldPhone& m_phone;
+    Stage m_stage{NoTag};
+    std::int64_t m_stageSinceUpMs{0};
+    std::optional<tag::Code> m_next;
+    std::optional<tag::Code> m_picked;      ///< instead of the one that stock offers
+    std::optional<tag::Code> m_choicesFor;
+    std::optional<butterfly::Butterfly> m_last;
+    std::optional<butterfly::Butterfly> m_hand;
+    QStringList m_strip;
+    QStringList m_choices;
+    QString m_siteName;
+    QString m_tagger;
+    QString m_placeText;
+    QString m_lastText;
+    QString m_handDoubt;
+    QString m_failure;
+    std::function<void()> m_retry;
+    bool m_isPlaceWeak{false};
+    bool m_isOnlyHere{true};
+    bool m_canUndo{false};
+    int m_countHere{0};
+    // When to ask what the next tag says
+    bool m_isCheckForced{true};
+    bool m_isAskedAgain{false};
+    int m_sinceCheck{0};
+    std::int64_t m_lastNoteUpMs{0};
+    QString m_firstAnswer;
+    std::vector<journal::Uuid> m_sinceAgreement;  ///< butterflies noted since paper and offer were last seen to agree
+    std::mt19937 m_shuffle;
+};
+
+} // namespace discal::viewmodels

@@ -1,0 +1,108 @@
+#pragma once
+
+// A phone for tests of view models: a new journal, its services, a clock that stands and a receiver that is silent.
+
+#include "reference.h"
+#include "services/sample/replay_clock.h"
+#include "services/sample/seeded_randomness.h"
+#include "viewmodels/field_phone.h"
+
+#include <QAbstractItemModel>
+
+#include <memory>
+#include <stdexcept>
+
+namespace discal::tests {
+
+/// The value, or a failure of the test with the reason.
+template <class T>
+T need(Result<T> result) {
+    if (!result)
+        throw std::runtime_error("error " + std::to_string(static_cast<int>(result.error().code)) + ": " +
+                                 result.error().detail);
+    if constexpr (!std::is_void_v<T>)
+        return std::move(*result);
+}
+
+class SilentReceiver final : public services::PositionSource {
+public:
+    [[nodiscard]] std::vector<place::Fix> fixesUntil(std::int64_t) override { return {}; }
+};
+
+/// Starts on 5 September 2026 at 10:00 local time, with a sheet of `tags` from RKD 001, a recorder and a site.
+class TestPhone {
+public:
+    explicit TestPhone(std::uint32_t tags = 25)
+        : m_randomness(1, "lines"), m_keys(1, "device"),
+          clock("A", need(time::parseUtc("2026-09-05T15:00:00Z")), std::chrono::minutes(-300), "America/Chicago") {
+        open();
+        need(phone().writer.ensureStarted({"A", "tests", {}}));
+        const auto recorder = need(phone().station.person("MH"));
+        phone().writer.setRecorder(recorder.id);
+        place::Position position;
+        position.latE7 = 435'571'000;
+        position.lonE7 = -908'893'000;
+        position.uncertaintyMm = 15'000;
+        position.origin = place::Position::Origin::Site;
+        const auto site = need(phone().station.site({"Ridge, meadow", position, 150'000}));
+        need(phone().stock.receive({"RKD 001", tags, std::nullopt, 5}));
+        phone().carryOver([&](auto& persisting) { persisting.site = site.id.text(); });
+    }
+
+    [[nodiscard]] viewmodels::FieldPhone& phone() { return *m_phone; }
+    [[nodiscard]] std::filesystem::path folder() const { return m_folder.path(); }
+    void wait(std::chrono::milliseconds time) { clock.setTrueTime(clock.trueTime() + time); }
+
+    /// The program ends and begins again. No model may stand on the old phone.
+    void restart() {
+        m_phone.reset();
+        m_journal.reset();
+        open();
+        need(m_phone->resume());
+    }
+    /// The code that it got; in hand.
+    std::string note(const std::string& sex = "male", const std::string& origin = "wild") {
+        services::Tagging::Note note;
+        note.sex = sex;
+        note.origin = origin;
+        return need(phone().tagging.note(note)).code.text();
+    }
+    std::string hold(const std::string& cage, const std::string& sex = "male") {
+        const std::string code = note(sex, "reared");
+        need(phone().tagging.hold(std::nullopt, cage));
+        wait(std::chrono::minutes(1));
+        return code;
+    }
+    [[nodiscard]] butterfly::Butterfly find(const std::string& code) { return need(phone().tagging.find(code)); }
+    [[nodiscard]] QString idOf(const std::string& code) { return QString::fromStdString(find(code).id.text()); }
+    [[nodiscard]] std::string fateOf(const std::string& code) { return std::string(textOf(find(code).fate)); }
+    void tell() { emit phone().changed(); }
+
+private:
+    void open() {
+        storage::Journal::WriteOptions options;
+        options.program = "tests";
+        options.newSeed = [this] { return m_keys.bytes<32>(); };
+        m_journal = need(storage::Journal::openForWriting(storage::Place(m_folder.path() / "j.discal"), options));
+        m_phone = std::make_unique<viewmodels::FieldPhone>(*m_journal, clock, m_randomness, m_receiver);
+    }
+
+    TemporaryFolder m_folder;
+    services::sample::SeededRandomness m_randomness;
+    services::sample::SeededRandomness m_keys;
+    SilentReceiver m_receiver;
+
+public:
+    services::sample::ReplayClock clock;
+
+private:
+    std::unique_ptr<storage::Journal> m_journal;
+    std::unique_ptr<viewmodels::FieldPhone> m_phone;
+};
+
+/// A row's value by the role's name, as a page sees it.
+inline QString cell(const QAbstractItemModel& model, int row, const char* role) {
+    return model.data(model.index(row, 0), model.roleNames().key(role)).toString();
+}
+
+} // namespace discal::tests
