@@ -1,4 +1,5 @@
-// Copies that are made without being asked for: when, under what name, for how long, and what must not be in them.
+// Copies that are made without being asked for: when, under what name, for how long, and what must not be in
+// them.
 
 #include "services/safe_copies.h"
 
@@ -9,6 +10,7 @@
 #include <algorithm>
 #include <filesystem>
 #include <fstream>
+#include <sys/mount.h>
 
 using namespace discal;
 using namespace discal::tests;
@@ -62,8 +64,7 @@ TEST_CASE("A copy is made every fifty lines and at a session's end, and is a who
     work(desk, 1);
     const auto made = need(copies.afterCommit());
     REQUIRE(made);
-    CHECK(made->filename().string() ==
-          "2026-09-05T133000Z-" + desk.journal().device().text() + "-50.discal");
+    CHECK(made->filename().string() == "2026-09-05T133000Z-" + desk.journal().device().text() + "-50.discal");
     CHECK(namesIn(copies).size() == 1);
     CHECK_FALSE(need(copies.afterCommit()));
     CHECK_FALSE(need(copies.atSessionEnd())); // not a line since
@@ -160,6 +161,32 @@ TEST_CASE("A copy that can't be made is an error that loses nothing, and is trie
     CHECK(need(copies.atSessionEnd()));
 }
 
+TEST_CASE("A disk without room for a copy keeps the ones that are there, and no half one",
+          "[services][copies]") {
+    Desk desk;
+    SafeCopies copies(desk.journal(), desk.clock);
+    // Only the copies are on it: the journal's own room has tests of its own (tests/crash).
+    const TemporaryFolder small;
+    if (::mount("tmpfs", small.path().c_str(), "tmpfs", 0, "size=256k") != 0) {
+        WARN("skipped: no right to mount a small disk");
+        return;
+    }
+    fs::create_directory_symlink(small.path(), copies.folder());
+    const auto first = need(copies.atSessionEnd()).value();
+    std::ofstream(small.path() / "full") << std::string(1'000'000, 'x');
+    work(desk, 1);
+    desk.pass(200 * kDay);
+    const auto made = copies.atSessionEnd();
+    REQUIRE_FALSE(made);
+    CHECK(made.error().code == Code::DiskFull);
+    CHECK(namesIn(copies) == std::vector<std::string>{first.filename().string(), "full"});
+    CHECK(need(opened(first)->file().verify()).isSound());
+    fs::remove(small.path() / "full");
+    CHECK(need(copies.afterCommit()) == std::nullopt);
+    CHECK(need(copies.atSessionEnd()));
+    ::umount2(small.path().c_str(), MNT_DETACH);
+}
+
 TEST_CASE("What is erased is gone from all copies", "[services][copies]") {
     const std::string text = "W.Q. of the ridge";
     Desk desk;
@@ -174,11 +201,13 @@ TEST_CASE("What is erased is gone from all copies", "[services][copies]") {
     const auto second = need(copies.atSessionEnd()).value();
     REQUIRE(readFile(first).find(text) != std::string::npos);
     REQUIRE(readFile(second).find(text) != std::string::npos);
-    const auto damaged = second.parent_path() / ("2026-09-05T120000Z-" + desk.journal().device().text() + "-1.discal");
+    const auto damaged =
+        second.parent_path() / ("2026-09-05T120000Z-" + desk.journal().device().text() + "-1.discal");
     const bool withDamaged = GENERATE(false, true);
     if (withDamaged) {
         fs::copy_file(second, damaged);
-        std::fstream(damaged, std::ios::binary | std::ios::in | std::ios::out).write("not a database, no longer", 25);
+        std::fstream(damaged, std::ios::binary | std::ios::in | std::ios::out)
+            .write("not a database, no longer", 25);
     }
     need(desk.amending().erasePerson(person, "asked"));
     desk.pass(kDay);
