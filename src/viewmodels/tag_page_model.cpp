@@ -93,9 +93,7 @@ void TagPageModel::refresh() {
         m_hand = std::move(*open);
 
     if (const auto next = m_phone.stock.nextFree()) {
-        const bool isPickedFree = m_picked && m_phone.projections().isOfferedBy(*m_picked, m_phone.journal().device());
-        if (!isPickedFree)
-            m_picked.reset();
+        // What she read off the tag counts, also where it is on no sheet of ours or used: kept, and then a doubt.
         m_next = m_picked ? m_picked : *next;
     }
     refreshStrip();
@@ -125,10 +123,13 @@ void TagPageModel::refresh() {
                                             FieldPhone::clockText(when.empty() ? m_last->notedAt : when,
                                                                   m_last->offsetMin));
         }
-    } else {
+    }
+    // A new spell of work begins with a look at the paper; until it opens, one agreement is enough.
+    if (m_wasInSession && !m_phone.session.current()) {
         m_isCheckForced = true;
         m_sinceAgreement.clear();
     }
+    m_wasInSession = m_phone.session.current().has_value();
     const auto last = m_phone.amending.lastAct();
     m_canUndo = last && last->has_value();
 
@@ -167,7 +168,6 @@ void TagPageModel::makeChoices() {
     m_choices.clear();
     m_choicesFor = m_next;
     m_isAskedAgain = false;
-    m_firstAnswer.clear();
     const tag::Scheme scheme = tag::Scheme::of(*m_next);
     const std::uint64_t at = scheme.ordinal(*m_next);
     const std::uint64_t before = std::min<std::uint64_t>(at, m_shuffle() % 3);
@@ -220,7 +220,6 @@ void TagPageModel::answer(const QString& typed) {
         // Neither is shown as right: the tag is looked at again.
         makeChoices();
         m_isAskedAgain = true;
-        m_firstAnswer = typed;
         m_stageSinceUpMs = m_phone.clock().now().upMs;
         m_phone.askForALook();
         emit refreshed();

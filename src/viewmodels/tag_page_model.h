@@ -170,10 +170,10 @@ private:
     int m_countHere{0};
     // When to ask what the next tag says
     bool m_isCheckForced{true};
+    bool m_wasInSession{false};
     bool m_isAskedAgain{false};
     int m_sinceCheck{0};
     std::int64_t m_lastNoteUpMs{0};
-    QString m_firstAnswer;
     std::vector<journal::Uuid> m_sinceAgreement;  ///< butterflies noted since paper and offer were last seen to agree
     std::mt19937 m_shuffle;
 };

@@ -1,0 +1,92 @@
+#include "phone.h"
+#include "viewmodels/tag_page_model.h"
+
+#include "catch_compat.hpp"
+
+using namespace discal;
+using namespace discal::tests;
+using namespace std::chrono_literals;
+using viewmodels::TagPageModel;
+
+namespace {
+
+QString nextOf(const TagPageModel& tag) { return tag.letters() + QLatin1Char(' ') + tag.digits(); }
+
+/// One butterfly noted and let go, the way that somebody taps it.
+void tagOne(TestPhone& phone, TagPageModel& tag) {
+    phone.wait(1s);
+    if (tag.stage() == TagPageModel::Check)
+        tag.answer(nextOf(tag));
+    phone.wait(1s);
+    tag.note(QStringLiteral("male"));
+    phone.wait(1s);
+    tag.letGo();
+    phone.wait(1s);
+}
+
+} // namespace
+
+// 25 November 2026: a code typed on the digits page that this phone did not offer was dropped without a word.
+TEST_CASE("A code that is on no sheet of ours is next once she has read it, and is kept with a doubt", "[tag]") {
+    TestPhone phone;
+    TagPageModel tag(phone.phone());
+    tagOne(phone, tag);
+    CHECK(tag.pick(QStringLiteral("QZX 417")));
+    CHECK(nextOf(tag) == QLatin1String("QZX 417"));
+    REQUIRE(tag.stage() == TagPageModel::Ready);
+    phone.wait(1s);
+    tag.note(QStringLiteral("female"));
+    REQUIRE(tag.stage() == TagPageModel::InHand);
+    CHECK(tag.handDigits() == QLatin1String("417"));
+    CHECK_FALSE(tag.handDoubt().isEmpty());
+    phone.wait(1s);
+    tag.letGo();
+    CHECK(tag.letters() == QLatin1String("RKD"));
+}
+
+// 25 November 2026: before any session was open the question came back after each right answer.
+TEST_CASE("The page asks what the tag says at the first butterfly and at every fifth after it", "[tag]") {
+    TestPhone phone;
+    TagPageModel tag(phone.phone());
+    CHECK(tag.stage() == TagPageModel::Check);
+    CHECK(tag.choices().size() == 3);
+    CHECK(tag.choices().contains(nextOf(tag)));
+    for (int i = 0; i < 4; ++i) {
+        tagOne(phone, tag);
+        CHECK(tag.stage() == TagPageModel::Ready);
+    }
+    tagOne(phone, tag);
+    CHECK(tag.stage() == TagPageModel::Check);
+}
+
+TEST_CASE("Paper and offer that differ twice mark the butterflies since they last agreed", "[tag]") {
+    TestPhone phone;
+    TagPageModel tag(phone.phone());
+    for (int i = 0; i < 5; ++i)
+        tagOne(phone, tag);
+    REQUIRE(tag.stage() == TagPageModel::Check);
+    REQUIRE(nextOf(tag) == QLatin1String("RKD 006"));
+    tag.answer(QStringLiteral("RKD 007"));
+    CHECK(tag.stage() == TagPageModel::Check);
+    CHECK(tag.isAskedAgain());
+    CHECK(phone.phone().projections().doubts()->empty());
+    phone.wait(1s);
+    tag.answer(QStringLiteral("RKD 007"));
+    CHECK(tag.stage() == TagPageModel::Ready);
+    CHECK(nextOf(tag) == QLatin1String("RKD 007"));
+    CHECK(phone.phone().projections().doubts()->size() == 5);
+}
+
+TEST_CASE("A control that has just changed its meaning takes no tap for 400 ms", "[tag]") {
+    TestPhone phone;
+    TagPageModel tag(phone.phone());
+    phone.wait(1s);
+    tag.answer(nextOf(tag));
+    REQUIRE(tag.stage() == TagPageModel::Ready);
+    phone.wait(399ms);
+    tag.note(QStringLiteral("male"));
+    CHECK(tag.stage() == TagPageModel::Ready);
+    phone.wait(1ms);
+    tag.note(QStringLiteral("male"));
+    CHECK(tag.stage() == TagPageModel::InHand);
+}
