@@ -423,6 +423,8 @@ Result<void> Journal::idle() {
     if (m_file->walPages() > 0)
         if (auto moved = m_file->checkpoint(); !moved)
             return moved;
+    if (!m_reserveUsed)
+        m_file->growWal();
     return m_projections->flush();
 }
 

@@ -574,6 +574,29 @@ Result<void> JournalFile::checkpoint(Wal wal) {
     });
 }
 
+void JournalFile::growWal() {
+    // About 300 taps, which is a long day. The zeros are no frames to SQLite: it reads up to the first that isn't one.
+    constexpr sqlite3_int64 kRoom = sqlite3_int64{4} << 20;
+    sqlite3_file* wal = nullptr;
+    sqlite3_int64 size = 0;
+    if (sqlite3_file_control(m_db->getHandle(), "main", SQLITE_FCNTL_JOURNAL_POINTER, &wal) != SQLITE_OK ||
+        wal == nullptr || wal->pMethods == nullptr || wal->pMethods->xFileSize(wal, &size) != SQLITE_OK ||
+        size >= kRoom)
+        return;
+    const std::vector<char> zeros(std::size_t{64} << 10);
+    sqlite3_int64 end = size;
+    int rc = SQLITE_OK;
+    while (rc == SQLITE_OK && end < kRoom) {
+        const auto part = std::min<sqlite3_int64>(static_cast<sqlite3_int64>(zeros.size()), kRoom - end);
+        rc = wal->pMethods->xWrite(wal, zeros.data(), static_cast<int>(part), end);
+        end += part;
+    }
+    if (rc == SQLITE_OK)
+        rc = wal->pMethods->xSync(wal, SQLITE_SYNC_NORMAL);
+    if (rc != SQLITE_OK)
+        (void)wal->pMethods->xTruncate(wal, size);
+}
+
 Result<void> JournalFile::copyTo(const std::filesystem::path& target) {
     return guarded([&]() -> Result<void> {
         if (m_place.vfs.empty() && std::filesystem::exists(target))

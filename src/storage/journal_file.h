@@ -158,6 +158,9 @@ public:
     /// back, and waits for readers up to two seconds.
     enum class Wal { Keep, Cut };
     [[nodiscard]] Result<void> checkpoint(Wal wal = Wal::Keep);
+    /// Gives the -wal room beforehand, so that a commit needn't make its file grow: on a plain disk that takes as long
+    /// again as the commit. Whether there is room is no matter of safety, so no error either.
+    void growWal();
     /// Pages in the -wal that a checkpoint would move.
     [[nodiscard]] int walPages() const { return m_walPages; }
 

@@ -422,7 +422,7 @@ Result<void> Projections::take(const std::vector<Entry>& entries, const journal:
             }
             std::vector<Incoming> incoming;
             for (const Entry& entry : entries)
-                incoming.push_back({entry, chainNumber(entry.device, ""), headHash});
+                incoming.push_back({entry, chainNumber(entry.device, ""), headHash, {}, {}});
             project(incoming);
             m_linesSinceCommit += static_cast<int>(entries.size());
             if (m_linesSinceCommit >= kLinesACommit)
@@ -515,10 +515,15 @@ void Projections::doCatchUp(const Progress& progress) {
                 done.clear();
                 std::vector<Incoming> lines;
                 lines.reserve(raw.size());
-                for (std::size_t i = 0; i < raw.size(); ++i)
-                    lines.push_back({journal::makeEntry(device, from + static_cast<std::int64_t>(i),
-                                                        std::move(raw[i].first)),
-                                     chain, raw[i].second});
+                for (std::size_t i = 0; i < raw.size(); ++i) {
+                    Incoming& in = lines.emplace_back();
+                    in.entry = journal::makeEntry(device, from + static_cast<std::int64_t>(i),
+                                                  std::move(raw[i].first));
+                    in.chain = chain;
+                    in.hash = raw[i].second;
+                    if (in.entry.line)
+                        in.subjects = journal::subjectsOf(*in.entry.line, device, in.entry.line->body);
+                }
                 return lines;
             });
         };
@@ -570,7 +575,7 @@ void Projections::doCatchUp(const Progress& progress) {
             });
             if (!isKnown && !standsInChain(fork.device, fork.seq, branch))
                 batch.push_back({journal::makeEntry(fork.device, fork.seq, fork.line),
-                                 chainNumber(fork.device, branch), fork.hash});
+                                 chainNumber(fork.device, branch), fork.hash, {}, {}});
         }
         if (!batch.empty())
             finishBatch();
@@ -593,14 +598,31 @@ void Projections::project(std::vector<Incoming>& entries) {
         deriveErasures();
     for (const std::string& key : batch.refold)
         fold(key, batch);
+    std::vector<const Butterfly*> changed;
     for (const std::string& id : batch.changedButterflies)
-        storeButterfly(batch.butterflies.at(id), batch.carriedBefore[id]);
+        changed.push_back(&batch.butterflies.at(id));
+    // Nothing below reads the rows of these butterflies before they are put, so another thread may write their stories
+    // meanwhile; for a tap that wouldn't pay.
+    constexpr std::size_t kWorthAThread = 100;
+    auto stories = std::async(changed.size() < kWorthAThread ? std::launch::deferred
+                                                             : std::launch::async | std::launch::deferred,
+                              [&changed] {
+                                  std::vector<std::string> out;
+                                  for (const Butterfly* b : changed)
+                                      out.push_back(json::serialize(butterfly::toJson(*b)));
+                                  return out;
+                              });
+    for (const Butterfly* b : changed)
+        storeCarried(*b, batch.carriedBefore[b->id.text()]);
     for (const std::string& id : batch.sheets)
         deriveSheet(id);
     for (const std::string& code : batch.codes)
         deriveCode(code, batch);
     for (const std::string& key : batch.doubtKeys)
         resettle(key);
+    const auto written = stories.get();
+    for (std::size_t i = 0; i < changed.size(); ++i)
+        storeStory(*changed[i], written[i]);
 }
 
 void Projections::touchRow(const std::string& key, const Order& order, std::int64_t chain) {
@@ -614,7 +636,7 @@ void Projections::touchRow(const std::string& key, const Order& order, std::int6
 
 void Projections::touch(const std::string& key, const Incoming& in) { touchRow(key, in.entry.order(), in.chain); }
 
-/// Takes the line out of `in`; its place in the chain stays.
+/// Makes the event of the line in `in`; its place in the chain stays.
 void Projections::route(Incoming& in, Batch& batch) {
     const Entry& entry = in.entry;
     const bool isFork = !m_chains.at(static_cast<std::size_t>(in.chain - 1)).branch.empty();
@@ -633,28 +655,31 @@ void Projections::route(Incoming& in, Batch& batch) {
         return;
     }
     const journal::Line& line = *entry.line;
+    // Only what stands later amends: where nothing later has come, nothing has to be looked up.
+    const bool isLast = line.lamport > m_greatestLamport;
     m_greatestLamport = std::max(m_greatestLamport, line.lamport);
     const Kind kind = journal::kindOf(line.kind);
     const bool isAboutItsTag = isAboutTag(line.kind, kind, line.version);
-    const auto subjects = journal::subjectsOf(line, entry.device, line.body);
+    if (in.subjects.empty())
+        in.subjects = journal::subjectsOf(line, entry.device, line.body);
 
     touch("id " + line.id.text(), in);
     if (line.act != line.id)
         touch("id " + line.act.text(), in);
-    for (const std::string& key : subjects)
+    for (const std::string& key : in.subjects)
         if (!isCodeKey(key) || isAboutItsTag)
             touch(key, in);
 
-    const bool isAmended =
-        isTouched(journal::correctionsOf(line.id)) || isTouched(journal::withdrawalsOf(line.act));
+    const bool isAmended = !isLast && (isTouched(journal::correctionsOf(line.id)) ||
+                                       isTouched(journal::withdrawalsOf(line.act)));
     if (isAmended || isAmending(kind)) {
         disturb(entry, batch);
         return;
     }
     const std::string mainSubject = line.about.empty() ? std::string() : line.about.front().text();
-    const Amended event = journal::unamended(std::move(in.entry));
-    for (const std::string& key : subjects)
-        stepSubject(key, event, key == mainSubject, batch);
+    in.event = journal::unamended(std::move(in.entry));
+    for (const std::string& key : in.subjects)
+        stepSubject(key, in.event, key == mainSubject, batch);
 }
 
 /// The chain, or branch of one, that the entry was read from.
@@ -790,6 +815,17 @@ void Projections::stepSubject(const std::string& key, const Amended& event, bool
     const Noun noun = isMainSubject ? nounOf(event.line.kind) : Noun::Other;
     if (isUuidKey(key) && noun == Noun::Butterfly) {
         auto cached = batch.butterflies.find(key);
+        if (cached == batch.butterflies.end() && event.kind == Kind::ButterflyNoted && !isTouchedTwice(key)) {
+            // Its first line; if others came before, they are folded together.
+            Butterfly fresh;
+            fresh.id = event.line.about.front();
+            butterfly::step(fresh, event);
+            for (const auto& carried : fresh.codes)
+                batch.codes.insert(carried.code);
+            batch.butterflies.emplace(key, std::move(fresh));
+            batch.changedButterflies.insert(key);
+            return;
+        }
         if (cached == batch.butterflies.end()) {
             auto row = loadButterfly(key);
             if (row) {
@@ -809,24 +845,6 @@ void Projections::stepSubject(const std::string& key, const Amended& event, bool
                 for (const auto& carried : b.codes)
                     batch.codes.insert(carried.code);
             return;
-        }
-        if (cached == batch.butterflies.end() && event.kind == Kind::ButterflyNoted) {
-            // Usually its first line; if others came before, they are folded together.
-            auto& touches = prepared("SELECT count(*) FROM (SELECT 1 FROM touch WHERE key = ? LIMIT 2)");
-            touches.bindNoCopy(1, key);
-            touches.executeStep();
-            if (touches.getColumn(0).getInt() == 1) {
-                touches.tryReset();
-                Butterfly fresh;
-                fresh.id = event.line.about.front();
-                butterfly::step(fresh, event);
-                for (const auto& carried : fresh.codes)
-                    batch.codes.insert(carried.code);
-                batch.butterflies.emplace(key, std::move(fresh));
-                batch.changedButterflies.insert(key);
-                return;
-            }
-            touches.tryReset();
         }
     }
     batch.refold.insert(key);
@@ -1267,6 +1285,11 @@ std::optional<Butterfly> Projections::loadButterfly(const std::string& id) {
 }
 
 void Projections::storeButterfly(const Butterfly& b, const std::vector<butterfly::Carried>& before) {
+    storeCarried(b, before);
+    storeStory(b, b.lines.empty() ? std::string() : json::serialize(butterfly::toJson(b)));
+}
+
+void Projections::storeCarried(const Butterfly& b, const std::vector<butterfly::Carried>& before) {
     const std::string id = b.id.text();
     for (const auto& old : before) {
         const bool isKept = std::any_of(b.codes.begin(), b.codes.end(),
@@ -1279,10 +1302,28 @@ void Projections::storeButterfly(const Butterfly& b, const std::vector<butterfly
         drop.exec();
     }
     if (b.lines.empty()) {
+        writeDoubts(id, {});
+        return;
+    }
+    for (const auto& carried : b.codes) {
+        if (std::find(before.begin(), before.end(), carried) != before.end())
+            continue;
+        auto& carry = prepared("INSERT INTO carried (code, butterfly, bond) VALUES (?, ?, ?) "
+                               "ON CONFLICT (code, butterfly) DO UPDATE SET bond = excluded.bond");
+        carry.bindNoCopy(1, carried.code);
+        carry.bindNoCopy(2, id);
+        carry.bind(3, std::string(textOf(carried.bond)));
+        carry.exec();
+    }
+    writeDoubts(id, doubt::about(b));
+}
+
+void Projections::storeStory(const Butterfly& b, const std::string& story) {
+    const std::string id = b.id.text();
+    if (b.lines.empty()) {
         auto& drop = prepared("DELETE FROM butterfly WHERE id = ?");
         drop.bindNoCopy(1, id);
         drop.exec();
-        writeDoubts(id, {});
         return;
     }
     auto& put = prepared("INSERT INTO butterfly (id, fate, code, session, cage, noted_at, story) "
@@ -1298,19 +1339,8 @@ void Projections::storeButterfly(const Butterfly& b, const std::vector<butterfly
     put.bindNoCopy(4, b.session);
     put.bindNoCopy(5, b.cage);
     put.bindNoCopy(6, b.notedAt);
-    put.bind(7, json::serialize(butterfly::toJson(b)));
+    put.bindNoCopy(7, story);
     put.exec();
-    for (const auto& carried : b.codes) {
-        if (std::find(before.begin(), before.end(), carried) != before.end())
-            continue;
-        auto& carry = prepared("INSERT INTO carried (code, butterfly, bond) VALUES (?, ?, ?) "
-                               "ON CONFLICT (code, butterfly) DO UPDATE SET bond = excluded.bond");
-        carry.bindNoCopy(1, carried.code);
-        carry.bindNoCopy(2, id);
-        carry.bind(3, std::string(textOf(carried.bond)));
-        carry.exec();
-    }
-    writeDoubts(id, doubt::about(b));
 }
 
 std::optional<Sheet> Projections::loadSheet(const std::string& id) {
@@ -1390,6 +1420,15 @@ bool Projections::isTouched(const std::string& key) {
     auto& select = prepared("SELECT 1 FROM touch WHERE key = ? LIMIT 1");
     select.bindNoCopy(1, key);
     const bool is = select.executeStep();
+    select.tryReset();
+    return is;
+}
+
+bool Projections::isTouchedTwice(const std::string& key) {
+    auto& select = prepared("SELECT count(*) FROM (SELECT 1 FROM touch WHERE key = ? LIMIT 2)");
+    select.bindNoCopy(1, key);
+    select.executeStep();
+    const bool is = select.getColumn(0).getInt() == 2;
     select.tryReset();
     return is;
 }

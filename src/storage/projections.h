@@ -143,6 +143,8 @@ private:
         journal::Entry entry;
         std::int64_t chain{0};
         journal::Hash hash{};
+        std::vector<std::string> subjects;  ///< of the line; empty: not looked for yet
+        journal::Amended event;             ///< the line, where nothing amends it, once it has been routed
     };
 
     explicit Projections(JournalFile& journal);
@@ -192,12 +194,16 @@ private:
     std::optional<butterfly::Butterfly> loadButterfly(const std::string& id);
     /// `before`: the codes that its rows in `carried` have now.
     void storeButterfly(const butterfly::Butterfly& butterfly, const std::vector<butterfly::Carried>& before);
+    /// Its tags and doubts, and then the rest of it.
+    void storeCarried(const butterfly::Butterfly& butterfly, const std::vector<butterfly::Carried>& before);
+    void storeStory(const butterfly::Butterfly& butterfly, const std::string& story);
     std::optional<tag::Sheet> loadSheet(const std::string& id);
     std::optional<journal::Record> loadRecord(journal::RecordType type, const std::string& key);
     void storeRecord(journal::RecordType type, const journal::Record& record);
 
     std::vector<journal::Entry> entriesTouching(const std::string& key);
     bool isTouched(const std::string& key);
+    bool isTouchedTwice(const std::string& key);
     journal::Entry readEntry(std::int64_t chain, std::int64_t seq);
     SQLite::Statement& prepared(const char* sql);
 

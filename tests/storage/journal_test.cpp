@@ -350,4 +350,12 @@ TEST_CASE("The writer's connection keeps the promises of design section 5", "[st
     CHECK(journal->file().walPages() > 0);
     good(journal->idle());
     CHECK(journal->file().walPages() == 0);
+    // The room for a day is made then, so that no tap of it waits for the file to grow.
+    const std::filesystem::path wal = folder.path() / "a.discal-wal";
+    const auto room = std::filesystem::file_size(wal);
+    CHECK(room >= 4U << 20);
+    for (int i = 0; i < 100; ++i)
+        maker.note("RKD " + std::to_string(100 + i));
+    CHECK(journal->file().walPages() > 0);
+    CHECK(std::filesystem::file_size(wal) == room);
 }
