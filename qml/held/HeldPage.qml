@@ -17,22 +17,24 @@ ListPage {
             note: root.held.summary
             Layout.fillWidth: true
         }
-        Flow {
+        Placed {
             visible: root.held.cages.length > 0
-            spacing: Theme.gap
-            Layout.fillWidth: true
+            Flow {
+                width: parent.width
+                spacing: Theme.gap
 
-            Repeater {
-                model: root.held.cages
+                Repeater {
+                    model: root.held.cages
 
-                Key {
-                    required property int index
-                    required property string modelData
-                    text: modelData
-                    isChosen: root.held.chosenCage === index
-                    size: Theme.smallSize
-                    Accessible.role: Accessible.RadioButton
-                    onClicked: root.held.chooseCage(index)
+                    Key {
+                        required property int index
+                        required property string modelData
+                        text: modelData
+                        isChosen: root.held.chosenCage === index
+                        size: Theme.smallSize
+                        Accessible.role: Accessible.RadioButton
+                        onClicked: root.held.chooseCage(index)
+                    }
                 }
             }
         }

@@ -23,32 +23,33 @@ PageColumn {
         Layout.bottomMargin: Theme.gap
         onBack: root.back()
     }
-    // A positioner: a layout of Qt 6.4 may lay out what a Repeater has just taken away
-    Column {
-        id: rows
-        spacing: 0
-        Layout.fillWidth: true
+    Placed {
+        Column {
+            id: rows
+            width: parent.width
+            spacing: 0
 
-        Repeater {
-            model: root.people
+            Repeater {
+                model: root.people
 
-            ChoiceRow {
-                width: rows.width
-                required property string person
-                required property string name
-                required property bool isTagger
-                required property bool isRecorder
+                ChoiceRow {
+                    width: rows.width
+                    required property string person
+                    required property string name
+                    required property bool isTagger
+                    required property bool isRecorder
 
-                word: name
-                glyph: "person"
-                value: (root.isRecorder ? isRecorder : isTagger) ? qsTr("now", "who tags or writes at present") : ""
-                Accessible.selected: value !== ""
-                onClicked: {
-                    if (root.isRecorder)
-                        root.people.pickRecorder(person);
-                    else
-                        root.people.pickTagger(person);
-                    root.back();
+                    word: name
+                    glyph: "person"
+                    value: (root.isRecorder ? isRecorder : isTagger) ? qsTr("now", "who tags or writes at present") : ""
+                    Accessible.selected: value !== ""
+                    onClicked: {
+                        if (root.isRecorder)
+                            root.people.pickRecorder(person);
+                        else
+                            root.people.pickTagger(person);
+                        root.back();
+                    }
                 }
             }
         }

@@ -21,30 +21,31 @@ PageColumn {
         Layout.bottomMargin: Theme.gap
         onBack: root.back()
     }
-    // A positioner: a layout of Qt 6.4 may lay out what a Repeater has just taken away
-    Column {
-        id: rows
-        spacing: 0
-        Layout.fillWidth: true
+    Placed {
+        Column {
+            id: rows
+            width: parent.width
+            spacing: 0
 
-        Repeater {
-            model: root.sites
+            Repeater {
+                model: root.sites
 
-            ChoiceRow {
-                width: rows.width
-                required property string site
-                required property string name
-                required property string about
-                required property bool isCurrent
+                ChoiceRow {
+                    width: rows.width
+                    required property string site
+                    required property string name
+                    required property string about
+                    required property bool isCurrent
 
-                word: name
-                hint: about
-                glyph: "place"
-                value: isCurrent ? qsTr("here", "the site in use") : ""
-                Accessible.selected: isCurrent
-                onClicked: {
-                    root.sites.pick(site);
-                    root.back();
+                    word: name
+                    hint: about
+                    glyph: "place"
+                    value: isCurrent ? qsTr("here", "the site in use") : ""
+                    Accessible.selected: isCurrent
+                    onClicked: {
+                        root.sites.pick(site);
+                        root.back();
+                    }
                 }
             }
         }

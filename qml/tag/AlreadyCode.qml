@@ -33,50 +33,53 @@ ColumnLayout {
         color: Theme.quiet
         Layout.fillWidth: true
     }
-    // A positioner: a layout of Qt 6.4 may lay out what a Repeater has just taken away
-    Grid {
-        id: readings
+    Placed {
         visible: root.already.readings.length > 0
-        columns: 2
-        spacing: 8
-        Layout.fillWidth: true
+        Grid {
+            id: readings
+            width: parent.width
+            columns: 2
+            spacing: 8
 
-        Repeater {
-            model: root.already.readings
+            Repeater {
+                model: root.already.readings
 
-            Key {
-                required property string modelData
-                text: modelData
-                tone: "soft"
-                width: (readings.width - 8) / 2
-                onClicked: root.already.choose(modelData)
-            }
-        }
-    }
-    Flow {
-        spacing: 8
-        Layout.fillWidth: true
-
-        Repeater {
-            model: root.already.ownLetters
-
-            Key {
-                required property string modelData
-                text: modelData
-                isChosen: !root.typesLetters && root.already.letters === modelData
-                Accessible.name: qsTr("letters %1").arg(text)
-                onClicked: {
-                    root.typesLetters = false;
-                    root.already.letters = modelData;
+                Key {
+                    required property string modelData
+                    text: modelData
+                    tone: "soft"
+                    width: (readings.width - 8) / 2
+                    onClicked: root.already.choose(modelData)
                 }
             }
         }
-        Key {
-            text: qsTr("other letters")
-            isChosen: root.typesLetters
-            onClicked: {
-                root.typesLetters = true;
-                root.already.letters = "";
+    }
+    Placed {
+        Flow {
+            width: parent.width
+            spacing: 8
+
+            Repeater {
+                model: root.already.ownLetters
+
+                Key {
+                    required property string modelData
+                    text: modelData
+                    isChosen: !root.typesLetters && root.already.letters === modelData
+                    Accessible.name: qsTr("letters %1").arg(text)
+                    onClicked: {
+                        root.typesLetters = false;
+                        root.already.letters = modelData;
+                    }
+                }
+            }
+            Key {
+                text: qsTr("other letters")
+                isChosen: root.typesLetters
+                onClicked: {
+                    root.typesLetters = true;
+                    root.already.letters = "";
+                }
             }
         }
     }

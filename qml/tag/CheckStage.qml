@@ -34,33 +34,34 @@ ColumnLayout {
         Layout.fillHeight: true
         Layout.maximumHeight: 80
     }
-    // A positioner: a layout of Qt 6.4 may lay out what a Repeater has just taken away
-    Column {
-        id: rows
-        spacing: Theme.gap
-        Layout.fillWidth: true
+    Placed {
+        Column {
+            id: rows
+            width: parent.width
+            spacing: Theme.gap
 
-        Repeater {
-            model: root.tag.choices
+            Repeater {
+                model: root.tag.choices
 
-            Key {
-                width: rows.width
-                id: choice
-                required property string modelData
-                text: modelData
-                tone: "soft"
-                height: Math.max(Theme.keyHeight + 10, code.implicitHeight + 10)
-                onClicked: root.tag.answer(modelData)
-                contentItem: Item {
-                    Text {
-                        id: code
-                        text: choice.modelData
-                        font.family: Theme.codeFamily
-                        font.pixelSize: Theme.titleSize
-                        font.weight: Font.ExtraBold
-                        color: Theme.ink
-                        anchors.centerIn: parent
-                        Accessible.ignored: true
+                Key {
+                    width: rows.width
+                    id: choice
+                    required property string modelData
+                    text: modelData
+                    tone: "soft"
+                    height: Math.max(Theme.keyHeight + 10, code.implicitHeight + 10)
+                    onClicked: root.tag.answer(modelData)
+                    contentItem: Item {
+                        Text {
+                            id: code
+                            text: choice.modelData
+                            font.family: Theme.codeFamily
+                            font.pixelSize: Theme.titleSize
+                            font.weight: Font.ExtraBold
+                            color: Theme.ink
+                            anchors.centerIn: parent
+                            Accessible.ignored: true
+                        }
                     }
                 }
             }

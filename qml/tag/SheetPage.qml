@@ -47,22 +47,24 @@ Item {
                 Layout.fillWidth: true
                 onBack: root.back()
             }
-            Flow {
+            Placed {
                 visible: root.sheet.names.length > 1
-                spacing: 8
-                Layout.fillWidth: true
+                Flow {
+                    width: parent.width
+                    spacing: 8
 
-                Repeater {
-                    model: root.sheet.names
+                    Repeater {
+                        model: root.sheet.names
 
-                    Key {
-                        required property int index
-                        required property string modelData
-                        text: modelData
-                        size: Theme.smallSize
-                        isChosen: modelData === root.sheet.name
-                        width: Math.min(implicitWidth, parent.width)
-                        onClicked: root.sheet.turnTo(index)
+                        Key {
+                            required property int index
+                            required property string modelData
+                            text: modelData
+                            size: Theme.smallSize
+                            isChosen: modelData === root.sheet.name
+                            width: Math.min(implicitWidth, parent.width)
+                            onClicked: root.sheet.turnTo(index)
+                        }
                     }
                 }
             }
