@@ -22,6 +22,7 @@ Window {
     property int page: 0
     property string opened: ""
     property string openedWith: ""
+    readonly property QtObject openedPage: above.item
     readonly property bool isWide: width >= Theme.wide
 
     function open(page: string, what: string) {

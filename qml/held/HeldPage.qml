@@ -19,6 +19,7 @@ ListPage {
         }
         Placed {
             visible: root.held.cages.length > 0
+
             Flow {
                 width: parent.width
                 spacing: Theme.gap

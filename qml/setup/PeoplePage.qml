@@ -44,11 +44,13 @@ PageColumn {
                     value: (root.isRecorder ? isRecorder : isTagger) ? qsTr("now", "who tags or writes at present") : ""
                     Accessible.selected: value !== ""
                     onClicked: {
-                        if (root.isRecorder)
-                            root.people.pickRecorder(person);
+                        // The rows may be made anew: the page is kept hold of
+                        const page = root;
+                        if (page.isRecorder)
+                            page.people.pickRecorder(person);
                         else
-                            root.people.pickTagger(person);
-                        root.back();
+                            page.people.pickTagger(person);
+                        page.back();
                     }
                 }
             }

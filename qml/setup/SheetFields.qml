@@ -21,23 +21,25 @@ ColumnLayout {
         hints: Qt.ImhUppercaseOnly | Qt.ImhNoPredictiveText
         onEdited: text => root.sheets.first = text
     }
-    // A positioner: a layout of Qt 6.4 may lay out what a Repeater has just taken away
-    Grid {
-        id: readings
+    Placed {
         visible: root.sheets.readings.length > 0
-        columns: 2
-        spacing: 8
-        Layout.fillWidth: true
 
-        Repeater {
-            model: root.sheets.readings
+        Grid {
+            id: readings
+            width: parent.width
+            columns: 2
+            spacing: 8
 
-            Key {
-                required property string modelData
-                text: modelData
-                tone: "soft"
-                width: (readings.width - 8) / 2
-                onClicked: root.sheets.choose(modelData)
+            Repeater {
+                model: root.sheets.readings
+
+                Key {
+                    required property string modelData
+                    text: modelData
+                    tone: "soft"
+                    width: (readings.width - 8) / 2
+                    onClicked: root.sheets.choose(modelData)
+                }
             }
         }
     }

@@ -43,8 +43,10 @@ PageColumn {
                     value: isCurrent ? qsTr("here", "the site in use") : ""
                     Accessible.selected: isCurrent
                     onClicked: {
-                        root.sites.pick(site);
-                        root.back();
+                        // The rows may be made anew: the page is kept hold of
+                        const page = root;
+                        page.sites.pick(site);
+                        page.back();
                     }
                 }
             }

@@ -35,6 +35,7 @@ ColumnLayout {
     }
     Placed {
         visible: root.already.readings.length > 0
+
         Grid {
             id: readings
             width: parent.width

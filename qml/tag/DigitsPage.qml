@@ -51,11 +51,13 @@ PageColumn {
                     width: (candidates.width + 8) / Math.max(1, root.sheet.candidates.length) - 8
                     height: Theme.mainHeight
                     onClicked: {
-                        if (root.isCheck)
-                            root.tag.answer(modelData);
+                        // The answer may take this key away: the page is kept hold of
+                        const page = root;
+                        if (page.isCheck)
+                            page.tag.answer(modelData);
                         else
-                            root.tag.pick(modelData);
-                        root.back();
+                            page.tag.pick(modelData);
+                        page.back();
                     }
                 }
             }

@@ -12,6 +12,7 @@ PageColumn {
     property int mated: -1
     property string sample: ""
     property string note: ""
+    readonly property var drafts: ["forewing", "wear", "mated", "sample", "note"]
     signal back
 
     PageHead {
@@ -30,6 +31,7 @@ PageColumn {
     Field {
         label: qsTr("Forewing, in mm")
         example: qsTr("51.5", "a length in mm")
+        value: root.forewing
         most: 6
         hints: Qt.ImhFormattedNumbersOnly
         onEdited: text => root.forewing = text
@@ -51,12 +53,14 @@ PageColumn {
     Field {
         label: qsTr("Parasite sample, its number")
         example: "17"
+        value: root.sample
         most: 40
         onEdited: text => root.sample = text
     }
     Field {
         label: qsTr("Note")
         example: qsTr("what else you saw")
+        value: root.note
         most: 1000
         hints: Qt.ImhNone
         onEdited: text => root.note = text

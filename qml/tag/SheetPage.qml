@@ -49,6 +49,7 @@ Item {
             }
             Placed {
                 visible: root.sheet.names.length > 1
+
                 Flow {
                     width: parent.width
                     spacing: 8
@@ -95,11 +96,13 @@ Item {
                 width: cell.width - 8
                 height: cell.height - 8
                 onClicked: {
-                    if (root.isCheck)
-                        root.tag.answer(cell.code);
+                    // The answer may take this tag away with its row: the page is kept hold of
+                    const page = root;
+                    if (page.isCheck)
+                        page.tag.answer(cell.code);
                     else
-                        root.tag.pick(cell.code);
-                    root.back();
+                        page.tag.pick(cell.code);
+                    page.back();
                 }
             }
         }

@@ -16,7 +16,7 @@ App::App(viewmodels::FieldPhone& fieldPhone, std::unique_ptr<QSettings> store)
     : phone(fieldPhone), settings(std::move(store)), tag(phone), held(phone), exceptions(phone, held),
       today(phone), story(phone), correct(phone),
       share(phone, viewmodels::SharePageModel::documentsFolder()), sheets(phone), sheet(phone), already(phone),
-      people(phone), sites(phone), setup(phone) {
+      people(phone), sites(phone), setup(phone), drafts(phone) {
     QObject::connect(&m_engine, &QQmlEngine::warnings, [this](const QList<QQmlError>& errors) {
         for (const QQmlError& error : errors)
             m_warnings << error.toString();
@@ -24,7 +24,12 @@ App::App(viewmodels::FieldPhone& fieldPhone, std::unique_ptr<QSettings> store)
     m_engine.addImportPath(QStringLiteral("qrc:/qt/qml"));
 }
 
-App::~App() = default;
+App::~App() {
+    drafts.keep();
+    // What closes now closes with the program: it is no less half done.
+    if (window() != nullptr)
+        QObject::disconnect(window(), nullptr, &drafts, nullptr);
+}
 
 void App::prepare() {
     QGuiApplication::setApplicationName(QStringLiteral("discal"));
@@ -57,7 +62,25 @@ bool App::load() {
                                    {QStringLiteral("sites"), QVariant::fromValue(&sites)},
                                    {QStringLiteral("setup"), QVariant::fromValue(&setup)}});
     m_engine.load(QUrl(QStringLiteral("qrc:/qt/qml/Discal/Main.qml")));
-    return window() != nullptr;
+    if (window() == nullptr)
+        return false;
+    drafts.followWindow(*window());
+    // A page begins empty when it opens, so what was typed on it comes after the window.
+    drafts.follow(QStringLiteral("sheets"), sheets,
+                  {QStringLiteral("first"), QStringLiteral("countText"), QStringLiteral("perRow")});
+    drafts.follow(QStringLiteral("people"), people, {QStringLiteral("initials")});
+    drafts.follow(QStringLiteral("sites"), sites,
+                  {QStringLiteral("name"), QStringLiteral("way"), QStringLiteral("latitude"),
+                   QStringLiteral("longitude"), QStringLiteral("within"), QStringLiteral("radius"),
+                   QStringLiteral("leave")});
+    drafts.follow(QStringLiteral("setup"), setup,
+                  {QStringLiteral("name"), QStringLiteral("permitNumber"), QStringLiteral("lastDay")});
+    drafts.follow(QStringLiteral("already"), already, {QStringLiteral("letters"), QStringLiteral("digits")});
+    drafts.follow(QStringLiteral("sheet"), sheet, {QStringLiteral("lastDigits")});
+    drafts.follow(QStringLiteral("correct"), correct,
+                  {QStringLiteral("sex"), QStringLiteral("origin"), QStringLiteral("code"),
+                   QStringLiteral("forewing"), QStringLiteral("time"), QStringLiteral("note"), QStringLiteral("why")});
+    return true;
 }
 
 QObject* App::singleton(const char* name) {

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "viewmodels/correct_page_model.h"
+#include "viewmodels/drafts.h"
 #include "viewmodels/except_page_model.h"
 #include "viewmodels/field_phone.h"
 #include "viewmodels/held_page_model.h"
@@ -59,6 +60,7 @@ public:
     viewmodels::PeopleModel people;
     viewmodels::SitesModel sites;
     viewmodels::SetupPageModel setup;
+    viewmodels::Drafts drafts;
 
 private:
     QQmlApplicationEngine m_engine;

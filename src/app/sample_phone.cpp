@@ -42,16 +42,29 @@ services::sample::Track meadow() {
 SamplePhone::SamplePhone()
     : m_randomness(905, "lines of pictures"), m_keys(905, "device of pictures"),
       m_clock("A", start(), -300min, "America/Chicago"), m_positions(m_clock, meadow()) {
+    open(m_folder.path());
+}
+
+SamplePhone::SamplePhone(const QString& folder, std::uint64_t seed, std::chrono::milliseconds waited)
+    : m_randomness(seed, "lines of pictures"), m_keys(905, "device of pictures"),
+      m_clock("A", start() + waited, -300min, "America/Chicago"), m_positions(m_clock, meadow()) {
+    open(folder);
+    need(m_phone->resume());
+}
+
+void SamplePhone::open(const QString& folder) {
     storage::Journal::WriteOptions options;
     options.program = "discal sample";
     options.newSeed = [this] { return m_keys.bytes<32>(); };
     m_journal = need(storage::Journal::openForWriting(
-        storage::Place(m_folder.filePath(QStringLiteral("sample.discal")).toStdString()), options));
+        storage::Place(folder.toStdString() + "/sample.discal"), options));
     m_phone = std::make_unique<viewmodels::FieldPhone>(*m_journal, m_clock, m_randomness, m_positions);
     need(m_phone->writer.ensureStarted({"MH's phone", "discal", "pictures"}));
 }
 
 void SamplePhone::wait(std::chrono::milliseconds time) { m_clock.setTrueTime(m_clock.trueTime() + time); }
+
+std::chrono::milliseconds SamplePhone::waited() const { return m_clock.trueTime() - start(); }
 
 void SamplePhone::spendMorning(int count) {
     need(m_phone->station.found("Thistledown Ridge Nature Centre"));

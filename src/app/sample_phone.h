@@ -15,14 +15,21 @@ namespace discal::app {
 class SamplePhone {
 public:
     SamplePhone();
+    /// In a folder that stays, for a program that ends and begins again: `seed` must be another each time, and `waited`
+    /// is what the clock has gone on by before.
+    SamplePhone(const QString& folder, std::uint64_t seed, std::chrono::milliseconds waited);
 
     [[nodiscard]] viewmodels::FieldPhone& phone() { return *m_phone; }
     /// Lets the clock go on.
     void wait(std::chrono::milliseconds time);
+    /// By how much it has gone on.
+    [[nodiscard]] std::chrono::milliseconds waited() const;
     /// Station, helpers, sites, a sheet of 25, and `count` butterflies noted and let go.
     void spendMorning(int count);
 
 private:
+    void open(const QString& folder);
+
     QTemporaryDir m_folder;
     services::sample::SeededRandomness m_randomness;
     services::sample::SeededRandomness m_keys;

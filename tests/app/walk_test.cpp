@@ -57,7 +57,7 @@ void walk(unsigned seed, int taps) {
 
 } // namespace
 
-TEST_CASE("Twenty random walks of 500 taps leave a whole journal and no complaint", "[.long][app]") {
+TEST_CASE("Twenty random walks of 500 taps leave a whole journal and no complaint", "[app]") {
     for (unsigned seed = 1; seed <= 20; ++seed)
         walk(seed, 500);
 }
