@@ -1,0 +1,285 @@
+// How the app feels, against what the machine can do, in one run:
+// - from starting the program to the first frame on which somebody can tap, against an empty Qt Quick window
+// - from the commit of a tap to the frame that shows it as saved
+// - frames of a Today of 5,000 butterflies, scrolled from end to end
+// Off screen, with the software renderer, at twice the density: slower than any phone's graphics chip.
+//
+//   app_feel [RELEASES] [ROUNDS]     butterflies let go in the journal that is opened; starts to measure
+
+#include "app/screen.h"
+#include "services/sample/generate.h"
+#include "services/system/system_clock.h"
+#include "services/system/system_randomness.h"
+
+#include <QQmlEngine>
+#include <QQuickView>
+#include <QTemporaryDir>
+#include <QTest>
+
+#include <algorithm>
+#include <chrono>
+#include <cstdio>
+#include <fcntl.h>
+#include <spawn.h>
+#include <string>
+#include <sys/resource.h>
+#include <sys/wait.h>
+#include <unistd.h>
+#include <vector>
+
+using namespace discal;
+
+extern char** environ;
+
+namespace {
+
+using Now = std::chrono::steady_clock;
+
+double ms(Now::duration d) { return std::chrono::duration<double, std::milli>(d).count(); }
+
+double percentile(std::vector<double> all, double p) {
+    std::sort(all.begin(), all.end());
+    return all.empty() ? 0 : all[static_cast<std::size_t>(p * static_cast<double>(all.size() - 1))];
+}
+
+template <class T>
+T need(Result<T> result) {
+    if (!result) {
+        std::fprintf(stderr, "bench: error %d %s\n", static_cast<int>(result.error().code),
+                     result.error().detail.c_str());
+        std::exit(1);
+    }
+    if constexpr (!std::is_void_v<T>)
+        return std::move(*result);
+}
+
+// The programs that are started -----------------------------------------------------------------------------------
+
+/// Says so on the first frame and is gone: what closing costs is nobody's wait.
+void leaveAtFirstFrame(QQuickWindow* window) {
+    QObject::connect(window, &QQuickWindow::frameSwapped, window, [] {
+        (void)::write(STDOUT_FILENO, "x", 1);
+        ::_exit(0);
+    });
+}
+
+int startEmpty(int argc, char** argv) {
+    QGuiApplication application(argc, argv);
+    QQuickView view;
+    view.resize(360, 780);
+    leaveAtFirstFrame(&view);
+    view.show();
+    return QGuiApplication::exec();
+}
+
+/// As main does it, on a journal that is there.
+int startApp(int argc, char** argv) {
+    QGuiApplication application(argc, argv);
+    app::App::prepare();
+    services::SystemClock clock;
+    services::SystemRandomness randomness;
+    services::NoPositions positions;
+    storage::Journal::WriteOptions options;
+    options.program = "bench";
+    options.newSeed = [&] { return randomness.bytes<32>(); };
+    auto journal = need(storage::Journal::openForWriting(storage::Place(argv[2]), options));
+    viewmodels::FieldPhone phone(*journal, clock, randomness, positions);
+    need(phone.writer.ensureStarted({"phone", "bench", std::nullopt}));
+    need(phone.resume());
+    app::App app(phone, nullptr);
+    if (!app.load())
+        return 1;
+    leaveAtFirstFrame(app.window());
+    return QGuiApplication::exec();
+}
+
+struct Start {
+    double ms{0};
+    long megabytes{0};
+};
+Start start(std::vector<std::string> words) {
+    int pipe[2];
+    if (::pipe2(pipe, O_CLOEXEC) != 0)
+        std::exit(1);
+    posix_spawn_file_actions_t actions;
+    ::posix_spawn_file_actions_init(&actions);
+    ::posix_spawn_file_actions_adddup2(&actions, pipe[1], STDOUT_FILENO);
+    std::vector<char*> argv;
+    for (std::string& word : words)
+        argv.push_back(word.data());
+    argv.push_back(nullptr);
+    pid_t child = 0;
+    const auto t0 = Now::now();
+    if (::posix_spawn(&child, "/proc/self/exe", &actions, nullptr, argv.data(), environ) != 0)
+        std::exit(1);
+    ::close(pipe[1]);
+    char byte = 0;
+    const bool isThere = ::read(pipe[0], &byte, 1) == 1;
+    const auto t1 = Now::now();
+    ::close(pipe[0]);
+    struct rusage usage {};
+    ::wait4(child, nullptr, 0, &usage);
+    ::posix_spawn_file_actions_destroy(&actions);
+    if (!isThere) {
+        std::fprintf(stderr, "bench: %s showed nothing\n", words[1].c_str());
+        std::exit(1);
+    }
+    return {ms(t1 - t0), usage.ru_maxrss / 1024};
+}
+
+void measureStart(int releases, int rounds) {
+    const QTemporaryDir folder;
+    services::sample::GenerateOptions options;
+    options.releases = releases;
+    options.seed = 1;
+    options.journal = (folder.path() + "/season.discal").toStdString();
+    const auto season = need(services::sample::generate(options));
+    std::vector<double> empty;
+    std::vector<double> own;
+    long emptyMegabytes = 0;
+    long ownMegabytes = 0;
+    for (int i = 0; i < rounds; ++i) {
+        const Start e = start({"app_feel", "--empty"});
+        const Start a = start({"app_feel", "--app", options.journal.string()});
+        // The first of each brings the files into memory.
+        if (i == 0)
+            continue;
+        empty.push_back(e.ms);
+        own.push_back(a.ms);
+        emptyMegabytes = std::max(emptyMegabytes, e.megabytes);
+        ownMegabytes = std::max(ownMegabytes, a.megabytes);
+    }
+    std::printf("lines in the journal           %lld\n", static_cast<long long>(season.lines));
+    std::printf("first frame, empty window, ms  p50 %6.1f  p90 %6.1f\n", percentile(empty, 0.5), percentile(empty, 0.9));
+    std::printf("first frame, Tag page, ms      p50 %6.1f  p90 %6.1f\n", percentile(own, 0.5), percentile(own, 0.9));
+    std::printf("start against empty window     %.2f\n", percentile(own, 0.5) / percentile(empty, 0.5));
+    std::printf("peak memory, MB                empty window %ld, app %ld\n", emptyMegabytes, ownMegabytes);
+}
+
+// In this program ---------------------------------------------------------------------------------------------------
+
+/// Until the next frame is on the screen.
+void untilFrame(QQuickWindow* window) {
+    bool isShown = false;
+    const auto follow = QObject::connect(window, &QQuickWindow::frameSwapped, window, [&] { isShown = true; });
+    window->update();
+    while (!isShown)
+        QCoreApplication::processEvents(QEventLoop::AllEvents | QEventLoop::WaitForMoreEvents);
+    QObject::disconnect(follow);
+}
+
+void measureTaps(int count) {
+    app::SamplePhone phone;
+    phone.spendMorning(0);
+    need(phone.phone().stock.receive({"RKE 0001", 5000, std::nullopt, 5}));
+    phone.phone().stock.wentOnFrom(need(tag::Code::fromText("RKE 0001")));
+    app::App app(phone.phone(), nullptr);
+    if (!app.load())
+        std::exit(1);
+    app::settle(app.window());
+    Now::time_point committed;
+    QObject::connect(&phone.phone(), &viewmodels::FieldPhone::feedback, &phone.phone(), [&] { committed = Now::now(); });
+    std::vector<double> commit;
+    std::vector<double> beyond;
+    const auto tapNamed = [&](const QString& start) {
+        for (const auto& target : tests::targetsIn(app.window())) {
+            if (!target.name.startsWith(start))
+                continue;
+            committed = {};
+            const auto t0 = Now::now();
+            QTest::mouseClick(app.window(), Qt::LeftButton, Qt::NoModifier, target.area.center().toPoint());
+            untilFrame(app.window());
+            const auto t1 = Now::now();
+            if (committed != Now::time_point{}) {
+                commit.push_back(ms(committed - t0));
+                beyond.push_back(ms(t1 - committed));
+            }
+            app::settle(app.window());
+            return true;
+        }
+        return false;
+    };
+    for (int i = 0; i < count; ++i) {
+        phone.wait(std::chrono::seconds(30));
+        if (!tapNamed(QStringLiteral("male"))) {
+            // It asks what the next tag says; the second answer is the right one or she says so in the next round.
+            const auto next = app.tag.property("digits").toString();
+            for (const auto& target : tests::targetsIn(app.window()))
+                if (target.name.endsWith(next))
+                    tests::tap(app.window(), target);
+            continue;
+        }
+        phone.wait(std::chrono::seconds(20));
+        (void)tapNamed(QStringLiteral("Let go"));
+    }
+    std::printf("taps that wrote a line         %zu\n", beyond.size());
+    std::printf("tap to commit, ms              p50 %6.2f  p99 %6.2f\n", percentile(commit, 0.5), percentile(commit, 0.99));
+    std::printf("commit to saved on screen, ms  p50 %6.2f  p99 %6.2f\n", percentile(beyond, 0.5), percentile(beyond, 0.99));
+}
+
+QQuickItem* listIn(QQuickItem* item) {
+    if (item->inherits("QQuickListView") && item->isVisible())
+        return item;
+    for (QQuickItem* child : item->childItems())
+        if (QQuickItem* found = child->isVisible() ? listIn(child) : nullptr)
+            return found;
+    return nullptr;
+}
+
+void measureScroll(int butterflies) {
+    app::SamplePhone phone;
+    phone.spendMorning(0);
+    need(phone.phone().stock.receive({"RKE 0001", 9000, std::nullopt, 5}));
+    phone.phone().stock.wentOnFrom(need(tag::Code::fromText("RKE 0001")));
+    for (int i = 0; i < butterflies; ++i) {
+        phone.wait(std::chrono::seconds(1));
+        services::Tagging::Note note;
+        note.sex = i % 3 == 1 ? "female" : "male";
+        need(phone.phone().tagging.note(note));
+        need(phone.phone().tagging.release(std::nullopt));
+    }
+    app::App app(phone.phone(), nullptr);
+    if (!app.load())
+        std::exit(1);
+    app.window()->setProperty("page", 2);
+    app::settle(app.window());
+    QQuickItem* list = listIn(app.window()->contentItem());
+    if (list == nullptr)
+        std::exit(1);
+    std::vector<double> frames;
+    double y = list->property("contentY").toDouble();
+    // A quick flick: a third of the page a frame.
+    for (int still = 0; still < 20;) {
+        y += 250;
+        const auto t0 = Now::now();
+        list->setProperty("contentY", std::min(y, list->property("contentHeight").toDouble() - list->height() +
+                                                      list->property("originY").toDouble()));
+        untilFrame(app.window());
+        frames.push_back(ms(Now::now() - t0));
+        const bool isEnd = list->property("atYEnd").toBool();
+        still = isEnd ? still + 1 : 0;
+    }
+    std::printf("butterflies on Today           %d, in %zu frames\n", list->property("count").toInt(), frames.size());
+    std::printf("a frame of scrolling, ms       p50 %6.1f  p99 %6.1f  most %6.1f\n", percentile(frames, 0.5),
+                percentile(frames, 0.99), percentile(frames, 1));
+}
+
+} // namespace
+
+int main(int argc, char* argv[]) {
+    ::setenv("QT_QPA_PLATFORM", "offscreen", 1);
+    ::setenv("QT_QUICK_BACKEND", "software", 1);
+    ::setenv("QT_SCALE_FACTOR", "2", 1);
+    const std::string first = argc > 1 ? argv[1] : "";
+    if (first == "--empty")
+        return startEmpty(argc, argv);
+    if (first == "--app" && argc == 3)
+        return startApp(argc, argv);
+    const int releases = argc > 1 ? std::atoi(argv[1]) : 2000;
+    const int rounds = argc > 2 ? std::atoi(argv[2]) : 11;
+    measureStart(releases, rounds);
+    tests::application();
+    measureTaps(rounds * 20);
+    measureScroll(rounds > 5 ? 5000 : 300);
+    return 0;
+}
