@@ -98,10 +98,10 @@ PageColumn {
         Layout.fillHeight: true
     }
     FailureBox {
-        sentence: root.sites.failure
+        sentence: root.sites.failure.sentence
         canRetry: false
         Layout.fillWidth: true
-        onDismiss: root.sites.dismissFailure()
+        onDismiss: root.sites.failure.dismiss()
     }
     Key {
         text: qsTr("Add it")

@@ -74,11 +74,11 @@ PageColumn {
         Layout.minimumHeight: Theme.gap * 2
     }
     FailureBox {
-        sentence: root.people.failure
+        sentence: root.people.failure.sentence
         canRetry: false
         Layout.fillWidth: true
         Layout.bottomMargin: Theme.gap
-        onDismiss: root.people.dismissFailure()
+        onDismiss: root.people.failure.dismiss()
     }
     Field {
         label: qsTr("Somebody else, by initials")

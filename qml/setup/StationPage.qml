@@ -59,10 +59,10 @@ PageColumn {
         Layout.fillHeight: true
     }
     FailureBox {
-        sentence: root.setup.failure
+        sentence: root.setup.failure.sentence
         canRetry: false
         Layout.fillWidth: true
-        onDismiss: root.setup.dismissFailure()
+        onDismiss: root.setup.failure.dismiss()
     }
     Key {
         text: qsTr("Keep it")

@@ -73,12 +73,12 @@ const std::vector<Scene>& scenes() {
         {"first-start", 0, {}, {}, {}, butterfly::Fate::Unclear, kNothingYet},
         {"first-start-understood", 0, {}, {},
          [](SamplePhone&, App& app) {
-             app.sheets.setFirst(QStringLiteral("rkd 001"));
-             app.sheets.setCountText(QStringLiteral("25"));
+             app.sheets.setProperty("first", "rkd 001");
+             app.sheets.setProperty("countText", "25");
          },
          butterfly::Fate::Unclear, kNothingYet},
         {"first-start-look-alike", 0, {}, {},
-         [](SamplePhone&, App& app) { app.sheets.setFirst(QStringLiteral("RK0 0l4")); },
+         [](SamplePhone&, App& app) { app.sheets.setProperty("first", "RK0 0l4"); },
          butterfly::Fate::Unclear, kNothingYet},
         {"sheet", 0, "sheet", {}, agree},
         {"sheet-check", 0, "sheet", "check", {}},
@@ -106,20 +106,20 @@ const std::vector<Scene>& scenes() {
         {"setup", 3, {}, {},
          [](SamplePhone&, App& app) {
              app.setup.begin();
-             app.setup.setPermitNumber(QStringLiteral("SCP-118"));
-             app.setup.setLastDay(QStringLiteral("2026-08-31"));
+             app.setup.setProperty("permitNumber", "SCP-118");
+             app.setup.setProperty("lastDay", "2026-08-31");
              app.setup.save();
          }},
         {"people", 0, "people", {}, {}},
         {"sites", 0, "sites", {}, {}},
         {"new-site", 0, "newsite", {}, {}, butterfly::Fate::Unclear, 13,
          [](App& app) {
-             app.sites.setName(QStringLiteral("Oak savanna"));
-             app.sites.setWay(1);
-             app.sites.setLatitude(QStringLiteral("43,5571"));
-             app.sites.setLongitude(QStringLiteral("90.8893 W"));
-             app.sites.setWithin(QStringLiteral("50"));
-             app.sites.setLeave(0);
+             app.sites.setProperty("name", "Oak savanna");
+             app.sites.setProperty("way", 1);
+             app.sites.setProperty("latitude", "43,5571");
+             app.sites.setProperty("longitude", "90.8893 W");
+             app.sites.setProperty("within", "50");
+             app.sites.setProperty("leave", 0);
          }},
         {"station", 0, "station", {}, {}},
         {"sheets", 0, "sheets", {}, {}},

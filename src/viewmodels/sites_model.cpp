@@ -46,6 +46,7 @@ std::optional<std::int64_t> metresOf(const QString& typed) {
 
 SitesModel::SitesModel(FieldPhone& phone, QObject* parent) : QAbstractListModel(parent), m_phone(phone) {
     connect(&m_phone, &FieldPhone::changed, this, &SitesModel::refresh);
+    connect(this, &SitesModel::drafted, this, &SitesModel::understand);
     refresh();
     understand();
 }
@@ -123,24 +124,7 @@ void SitesModel::begin() {
     m_within.clear();
     m_radius.clear();
     m_leave = -1;
-    understand();
-}
-
-void SitesModel::set(QString& field, const QString& value) {
-    if (value == field)
-        return;
-    field = value;
-    understand();
-}
-
-void SitesModel::setWay(int way) {
-    m_way = way;
-    understand();
-}
-
-void SitesModel::setLeave(int leave) {
-    m_leave = leave;
-    understand();
+    emit drafted();
 }
 
 void SitesModel::lookAgain() { understand(); }
@@ -191,7 +175,7 @@ void SitesModel::understand() {
         m_canAdd = true;
     }
     m_canAdd = m_canAdd && isPlaced && !m_name.trimmed().isEmpty();
-    emit drafted();
+    emit judged();
 }
 
 bool SitesModel::add() {
@@ -206,21 +190,13 @@ bool SitesModel::add() {
         site.leave = m_leave == 0;
     const auto made = m_phone.done(m_phone.station.site(site));
     if (!made) {
-        m_failure = FieldPhone::sentenceFor(made.error());
-        emit failureChanged();
+        m_failure.set(made.error());
         return false;
     }
-    dismissFailure();
+    m_failure.dismiss();
     begin();
     pick(QString::fromStdString(made->id.text()));
     return true;
-}
-
-void SitesModel::dismissFailure() {
-    if (m_failure.isEmpty())
-        return;
-    m_failure.clear();
-    emit failureChanged();
 }
 
 } // namespace discal::viewmodels
