@@ -44,7 +44,7 @@ ColumnLayout {
         Repeater {
             model: root.already.readings
 
-            Key {
+            CodeKey {
                 required property string modelData
                 text: modelData
                 tone: "soft"
@@ -60,7 +60,7 @@ ColumnLayout {
         Repeater {
             model: root.already.ownLetters
 
-            Key {
+            CodeKey {
                 required property string modelData
                 text: modelData
                 isChosen: !root.typesLetters && root.already.letters === modelData
@@ -81,32 +81,21 @@ ColumnLayout {
         }
     }
     LetterPad {
-        id: letters
         visible: root.typesLetters
+        text: root.already.letters
         Layout.leftMargin: -4
         Layout.rightMargin: -4
-        onTextChanged: root.already.letters = text
+        onEdited: text => root.already.letters = text
     }
     NumberPad {
-        onTextChanged: root.already.digits = text
+        text: root.already.digits
+        onEdited: text => root.already.digits = text
     }
-    RowLayout {
-        spacing: Theme.gap
+    Key {
+        text: root.already.digits === "" ? qsTr("no code to read") : qsTr("no more to read")
+        Accessible.description: qsTr("worn, unreadable, or gone")
         Layout.fillWidth: true
-
-        Key {
-            text: qsTr("not readable", "the tag on a wing")
-            Layout.fillWidth: true
-            Layout.preferredWidth: 1
-            onClicked: root.already.withoutCode(false)
-        }
-        Key {
-            text: qsTr("tag is gone")
-            Accessible.description: qsTr("a trace of glue, or bare scales")
-            Layout.fillWidth: true
-            Layout.preferredWidth: 1
-            onClicked: root.already.withoutCode(true)
-        }
+        onClicked: root.already.confirmAsFar()
     }
     Key {
         text: qsTr("That is it")

@@ -24,8 +24,7 @@ ColumnLayout {
     }
     ChoiceKeys {
         question: qsTr("How does the tag look?")
-        names: [qsTr("readable", "the tag"), qsTr("worn", "the tag"), qsTr("unreadable", "the tag"),
-            qsTr("gone", "the tag")]
+        names: root.already.marks
         columns: 2
         current: root.already.markIndex
         onChosen: which => root.already.markIndex = which

@@ -43,26 +43,14 @@ ColumnLayout {
         Repeater {
             model: root.tag.choices
 
-            Key {
-                width: rows.width
-                id: choice
+            CodeKey {
                 required property string modelData
                 text: modelData
                 tone: "soft"
-                height: Math.max(Theme.keyHeight + 10, code.implicitHeight + 10)
+                most: Theme.titleSize
+                width: rows.width
+                height: Math.max(Theme.keyHeight + 10, implicitHeight)
                 onClicked: root.tag.answer(modelData)
-                contentItem: Item {
-                    Text {
-                        id: code
-                        text: choice.modelData
-                        font.family: Theme.codeFamily
-                        font.pixelSize: Theme.titleSize
-                        font.weight: Font.ExtraBold
-                        color: Theme.ink
-                        anchors.centerIn: parent
-                        Accessible.ignored: true
-                    }
-                }
             }
         }
     }

@@ -43,11 +43,11 @@ PageColumn {
             Repeater {
                 model: root.sheet.candidates
 
-                Key {
+                CodeKey {
                     required property string modelData
                     text: modelData
                     tone: root.sheet.candidates.length === 1 ? "main" : "soft"
-                    size: root.sheet.candidates.length === 1 ? Theme.headSize : Theme.bodySize
+                    most: root.sheet.candidates.length === 1 ? Theme.titleSize : Theme.headSize
                     width: (candidates.width + 8) / Math.max(1, root.sheet.candidates.length) - 8
                     height: Theme.mainHeight
                     onClicked: {
@@ -63,6 +63,7 @@ PageColumn {
     }
     NumberPad {
         most: root.sheet.mostDigits
-        onTextChanged: root.sheet.lastDigits = text
+        text: root.sheet.lastDigits
+        onEdited: text => root.sheet.lastDigits = text
     }
 }

@@ -55,11 +55,11 @@ Item {
                 Repeater {
                     model: root.sheet.names
 
-                    Key {
+                    CodeKey {
                         required property int index
                         required property string modelData
                         text: modelData
-                        size: Theme.smallSize
+                        most: Theme.smallSize
                         isChosen: modelData === root.sheet.name
                         width: Math.min(implicitWidth, parent.width)
                         onClicked: root.sheet.turnTo(index)
