@@ -9,7 +9,9 @@ ColumnLayout {
 
     required property string label
     property string value: ""
+    // Shown while nothing is written: a form to follow, or what belongs here
     property string example: ""
+    property string prompt: example === "" ? "" : qsTr("such as %1").arg(example)
     property bool isCode: false
     property int hints: Qt.ImhNoPredictiveText
     property int most: 80
@@ -38,16 +40,18 @@ ColumnLayout {
         verticalAlignment: TextInput.AlignVCenter
         font.family: root.isCode ? Theme.codeFamily : Theme.family
         font.pixelSize: root.isCode ? Theme.headSize : Theme.bodySize
-        font.weight: root.isCode ? Font.ExtraBold : Font.Normal
+        font.weight: root.isCode ? Font.ExtraBold : Font.DemiBold
         font.capitalization: root.isCode ? Font.AllUppercase : Font.MixedCase
         color: Theme.ink
         selectionColor: Theme.aster
         selectedTextColor: Theme.paper
         selectByMouse: true
+        // Left alone, it shows how it begins
+        autoScroll: activeFocus
         Layout.fillWidth: true
         Accessible.role: Accessible.EditableText
-        Accessible.name: root.label === "" ? root.example : root.label
-        Accessible.description: root.example === "" ? "" : qsTr("for example %1").arg(root.example)
+        Accessible.name: root.label === "" ? root.prompt : root.label
+        Accessible.description: root.prompt
         onTextEdited: root.edited(text)
 
         background: Rectangle {
@@ -59,9 +63,9 @@ ColumnLayout {
 
         Text {
             visible: input.text === "" && input.preeditText === ""
-            text: root.example
-            font.family: input.font.family
-            font.pixelSize: input.font.pixelSize
+            text: root.prompt
+            font.family: Theme.family
+            font.pixelSize: Theme.bodySize
             color: Theme.quiet
             fontSizeMode: Text.HorizontalFit
             minimumPixelSize: 12

@@ -32,7 +32,7 @@ ColumnLayout {
         Repeater {
             model: root.sheets.readings
 
-            Key {
+            CodeKey {
                 required property string modelData
                 text: modelData
                 tone: "soft"
@@ -53,7 +53,7 @@ ColumnLayout {
         // qmllint disable
         value: ["10", "25", "50", "100"].indexOf(root.sheets.countText) < 0 ? root.sheets.countText : ""
         // qmllint enable
-        example: qsTr("another number")
+        prompt: qsTr("another number")
         most: 5
         hints: Qt.ImhDigitsOnly
         Accessible.name: qsTr("How many tags, typed")

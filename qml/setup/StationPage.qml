@@ -26,7 +26,7 @@ PageColumn {
     Field {
         label: qsTr("Name of the station")
         value: root.setup.name
-        example: qsTr("Nature centre, school, your own name")
+        prompt: qsTr("nature centre, school, your own name")
         hints: Qt.ImhNone
         onEdited: text => root.setup.name = text
     }

@@ -56,7 +56,7 @@ PageColumn {
     }
     Field {
         label: qsTr("Note")
-        example: qsTr("what else you saw")
+        prompt: qsTr("what else you saw")
         most: 1000
         hints: Qt.ImhNone
         onEdited: text => root.note = text
