@@ -17,6 +17,7 @@ ColumnLayout {
 
     spacing: 6
     Layout.fillWidth: true
+    Layout.fillHeight: false
 
     Words {
         text: root.question
@@ -50,6 +51,7 @@ ColumnLayout {
                 Layout.fillHeight: true
                 Layout.preferredWidth: 1
                 Layout.minimumWidth: 60
+                Layout.minimumHeight: implicitHeight
                 Accessible.role: Accessible.RadioButton
                 Accessible.name: root.question + " " + text
                 onClicked: root.chosen(index)

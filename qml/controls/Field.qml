@@ -19,6 +19,7 @@ ColumnLayout {
 
     spacing: 4
     Layout.fillWidth: true
+    Layout.fillHeight: false
 
     Words {
         text: root.label

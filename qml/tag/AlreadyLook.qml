@@ -20,12 +20,13 @@ ColumnLayout {
     }
     Item {
         Layout.fillHeight: true
-        Layout.maximumHeight: 40
     }
     ChoiceKeys {
         question: qsTr("How does the tag look?")
+        // qmllint disable
         names: root.already.marks
-        columns: 2
+        // qmllint enable
+        columns: Theme.textScale > 1.3 ? 1 : 2
         current: root.already.markIndex
         onChosen: which => root.already.markIndex = which
     }
@@ -42,6 +43,7 @@ ColumnLayout {
     }
     Item {
         Layout.fillHeight: true
+        Layout.maximumHeight: 40
     }
     Key {
         text: qsTr("Write it down")
