@@ -22,13 +22,26 @@ Window {
     property int page: 0
     property string opened: ""
     property string openedWith: ""
+    // Pages under the one that is open, and what they were opened with
+    property var trail: []
     readonly property bool isWide: width >= Theme.wide
 
     function open(page: string, what: string) {
+        if (root.opened !== "")
+            root.trail.push([root.opened, root.openedWith]);
         root.openedWith = what;
         root.opened = page;
     }
+    // Back to the page it was opened from
+    function back() {
+        const before = root.trail.pop();
+        if (before)
+            root.openedWith = before[1];
+        root.opened = before ? before[0] : "";
+    }
+    // To the page of the bar
     function close() {
+        root.trail = [];
         root.opened = "";
     }
 
@@ -72,8 +85,8 @@ Window {
     Item {
         id: pages
         anchors.fill: parent
-        anchors.leftMargin: root.isWide ? bar.width : 0
-        anchors.bottomMargin: root.isWide ? 0 : bar.height
+        anchors.leftMargin: root.isWide && bar.visible ? bar.width : 0
+        anchors.bottomMargin: root.isWide || root.sheets.isFirstStart ? 0 : bar.height
         visible: root.opened === ""
 
         FirstStart {
@@ -145,7 +158,7 @@ Window {
     Loader {
         id: above
         anchors.fill: parent
-        anchors.leftMargin: root.isWide ? bar.width : 0
+        anchors.leftMargin: root.isWide && bar.visible ? bar.width : 0
         active: root.opened !== ""
         sourceComponent: root.opened === "else" ? elsePage
                        : root.opened === "except" ? exceptPage
@@ -173,7 +186,7 @@ Window {
 
         ElsePage {
             tag: root.tag
-            onBack: root.close()
+            onBack: root.back()
             onOpen: (page, what) => root.open(page, what)
         }
     }
@@ -183,7 +196,7 @@ Window {
         ExceptPage {
             exceptions: root.exceptions
             moment: root.openedWith
-            onBack: root.close()
+            onBack: root.back()
         }
     }
     Component {
@@ -191,7 +204,7 @@ Window {
 
         LoosePage {
             held: root.held
-            onBack: root.close()
+            onBack: root.back()
         }
     }
     Component {
@@ -200,7 +213,7 @@ Window {
         StoryPage {
             story: root.story
             butterfly: root.openedWith
-            onBack: root.close()
+            onBack: root.back()
             onOpen: (page, what) => root.open(page, what)
         }
     }
@@ -210,7 +223,7 @@ Window {
         LinePage {
             story: root.story
             line: root.openedWith
-            onBack: root.open("story", root.story.butterfly)
+            onBack: root.back()
         }
     }
     Component {
@@ -219,7 +232,7 @@ Window {
         CorrectPage {
             correct: root.correct
             butterfly: root.openedWith
-            onBack: root.open("story", root.story.butterfly)
+            onBack: root.back()
         }
     }
     Component {
@@ -227,7 +240,7 @@ Window {
 
         SharePage {
             share: root.share
-            onBack: root.close()
+            onBack: root.back()
         }
     }
     Component {
@@ -237,7 +250,8 @@ Window {
             tag: root.tag
             sheet: root.sheet
             isCheck: root.openedWith === "check"
-            onBack: root.close()
+            onBack: root.back()
+            onDone: root.close()
         }
     }
     Component {
@@ -245,7 +259,8 @@ Window {
 
         MeasurePage {
             tag: root.tag
-            onBack: root.close()
+            onBack: root.back()
+            onDone: root.close()
         }
     }
     Component {
@@ -253,7 +268,7 @@ Window {
 
         SheetsPage {
             sheets: root.sheets
-            onBack: root.close()
+            onBack: root.back()
             onOpen: (page, what) => root.open(page, what)
         }
     }
@@ -262,7 +277,7 @@ Window {
 
         SitesPage {
             sites: root.sites
-            onBack: root.close()
+            onBack: root.back()
             onOpen: (page, what) => root.open(page, what)
         }
     }
@@ -271,7 +286,7 @@ Window {
 
         StationPage {
             setup: root.setup
-            onBack: root.close()
+            onBack: root.back()
         }
     }
     Component {
@@ -281,7 +296,7 @@ Window {
             tag: root.tag
             sheet: root.sheet
             isCheck: root.openedWith === "check"
-            onBack: root.close()
+            onBack: root.back()
             onOpen: (page, what) => root.open(page, what)
         }
     }
@@ -291,7 +306,7 @@ Window {
         AlreadyPage {
             tag: root.tag
             already: root.already
-            onBack: root.close()
+            onBack: root.back()
             onOpen: (page, what) => root.open(page, what)
         }
     }
@@ -300,7 +315,7 @@ Window {
 
         NewSheetPage {
             sheets: root.sheets
-            onBack: root.close()
+            onBack: root.back()
         }
     }
     Component {
@@ -309,7 +324,7 @@ Window {
         PeoplePage {
             people: root.people
             isRecorder: root.openedWith === "recorder"
-            onBack: root.close()
+            onBack: root.back()
             onOpen: (page, what) => root.open(page, what)
         }
     }
@@ -318,7 +333,8 @@ Window {
 
         NewSitePage {
             sites: root.sites
-            onBack: root.close()
+            onBack: root.back()
+            onDone: root.close()
         }
     }
 }

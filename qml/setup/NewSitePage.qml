@@ -8,6 +8,7 @@ PageColumn {
 
     required property SitesModel sites
     signal back
+    signal done
 
     Component.onCompleted: root.sites.begin()
 
@@ -110,7 +111,7 @@ PageColumn {
         Layout.fillWidth: true
         onClicked: {
             if (root.sites.add())
-                root.back();
+                root.done();
         }
     }
 }

@@ -11,6 +11,7 @@ PageColumn {
     required property SheetPageModel sheet
     required property bool isCheck
     signal back
+    signal done
 
     Component.onCompleted: root.sheet.show(root.tag.letters + " " + root.tag.digits, !root.isCheck)
 
@@ -55,7 +56,7 @@ PageColumn {
                             root.tag.answer(modelData);
                         else
                             root.tag.pick(modelData);
-                        root.back();
+                        root.done();
                     }
                 }
             }
