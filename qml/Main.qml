@@ -19,6 +19,7 @@ Window {
     required property PeopleModel people
     required property SitesModel sites
     required property SetupPageModel setup
+    required property HandRunModel handing
     property int page: 0
     property string opened: ""
     property string openedWith: ""
@@ -93,6 +94,7 @@ Window {
             anchors.fill: parent
             visible: root.sheets.isFirstStart
             sheets: root.sheets
+            onOpen: (page, what) => root.open(page, what)
         }
         TagPage {
             anchors.fill: parent
@@ -177,6 +179,8 @@ Window {
                        : root.opened === "sites" ? sitesPage
                        : root.opened === "newsite" ? newSitePage
                        : root.opened === "station" ? stationPage
+                       : root.opened === "handrun" ? handRunPage
+                       : root.opened === "takerun" ? takeRunPage
                        : undefined
     }
     // Loader of Qt 6.4 can't make bound components, so their ids are looked up when they are made.
@@ -335,6 +339,23 @@ Window {
             sites: root.sites
             onBack: root.back()
             onDone: root.close()
+        }
+    }
+    Component {
+        id: handRunPage
+
+        HandRunPage {
+            handing: root.handing
+            onBack: root.back()
+        }
+    }
+    Component {
+        id: takeRunPage
+
+        TakeRunPage {
+            handing: root.handing
+            setup: root.setup
+            onBack: root.back()
         }
     }
 }

@@ -8,13 +8,13 @@ Item {
     required property string source
     required property string words
 
-    implicitHeight: width
+    implicitHeight: Math.min(width, 400)
     implicitWidth: 328
     Accessible.role: Accessible.Graphic
     Accessible.name: words
 
     Rectangle {
-        readonly property real side: Math.min(root.width, root.height, 480)
+        readonly property real side: Math.min(root.width, root.height)
 
         anchors.centerIn: parent
         width: side

@@ -37,6 +37,16 @@ PageColumn {
             }
         }
     }
+    ChoiceRow {
+        word: qsTr("Hand tags to another phone")
+        glyph: "share"
+        onClicked: root.open("handrun", "")
+    }
+    ChoiceRow {
+        word: qsTr("Take tags from another phone")
+        glyph: "phone-only"
+        onClicked: root.open("takerun", "")
+    }
     Item {
         Layout.fillHeight: true
         Layout.minimumHeight: Theme.gap * 2

@@ -1,5 +1,7 @@
 #include "app/app.h"
 
+#include "app/qr_images.h"
+
 #include <QDir>
 #include <QFontDatabase>
 #include <QGuiApplication>
@@ -16,11 +18,12 @@ App::App(viewmodels::FieldPhone& fieldPhone, std::unique_ptr<QSettings> store)
     : phone(fieldPhone), settings(std::move(store)), tag(phone), held(phone), exceptions(phone, held),
       today(phone), story(phone), correct(phone),
       share(phone, viewmodels::SharePageModel::documentsFolder()), sheets(phone), sheet(phone), already(phone),
-      people(phone), sites(phone), setup(phone) {
+      people(phone), sites(phone), setup(phone), handing(phone) {
     QObject::connect(&m_engine, &QQmlEngine::warnings, [this](const QList<QQmlError>& errors) {
         for (const QQmlError& error : errors)
             m_warnings << error.toString();
     });
+    m_engine.addImageProvider(QStringLiteral("qr"), new QrImages);
     m_engine.addImportPath(QStringLiteral("qrc:/qt/qml"));
 }
 
@@ -55,7 +58,8 @@ bool App::load() {
                                    {QStringLiteral("already"), QVariant::fromValue(&already)},
                                    {QStringLiteral("people"), QVariant::fromValue(&people)},
                                    {QStringLiteral("sites"), QVariant::fromValue(&sites)},
-                                   {QStringLiteral("setup"), QVariant::fromValue(&setup)}});
+                                   {QStringLiteral("setup"), QVariant::fromValue(&setup)},
+                                   {QStringLiteral("handing"), QVariant::fromValue(&handing)}});
     m_engine.load(QUrl(QStringLiteral("qrc:/qt/qml/Discal/Main.qml")));
     return window() != nullptr;
 }

@@ -3,6 +3,7 @@
 #include "viewmodels/correct_page_model.h"
 #include "viewmodels/except_page_model.h"
 #include "viewmodels/field_phone.h"
+#include "viewmodels/hand_run_model.h"
 #include "viewmodels/held_page_model.h"
 #include "viewmodels/settings_model.h"
 #include "viewmodels/share_page_model.h"
@@ -59,6 +60,7 @@ public:
     viewmodels::PeopleModel people;
     viewmodels::SitesModel sites;
     viewmodels::SetupPageModel setup;
+    viewmodels::HandRunModel handing;
 
 private:
     QQmlApplicationEngine m_engine;

@@ -124,6 +124,35 @@ const std::vector<Scene>& scenes() {
         {"station", 0, "station", {}, {}},
         {"sheets", 0, "sheets", {}, {}},
         {"new-sheet", 0, "newsheet", {}, {}},
+        {"no-tag", 0, {}, {},
+         [](SamplePhone&, App& app) {
+             if (const auto free = app.phone.stock.nextFree(25))
+                 for (const tag::Code& code : *free)
+                     (void)app.phone.stock.spoil(code);
+             emit app.phone.changed();
+         }},
+        {"hand-run", 3, "handrun", {}, {}, butterfly::Fate::Unclear, 13,
+         [](App& app) {
+             app.handing.setProperty("count", 5);
+             app.handing.setDeviceCode(QStringLiteral("eh7d dx5b ksrg cytl 7bka i36s e4"));
+         }},
+        {"hand-run-shown", 3, "handrun", {}, {}, butterfly::Fate::Unclear, 13,
+         [](App& app) {
+             app.handing.setProperty("count", 5);
+             app.handing.setDeviceCode(QStringLiteral("eh7d dx5b ksrg cytl 7bka i36s e4"));
+             app.handing.hand();
+         }},
+        {"take-run", 3, "takerun", {}, {}, butterfly::Fate::Unclear, 13,
+         [](App& app) {
+             app.handing.setProperty("first", "RKD 026");
+             app.handing.setProperty("countText", "10");
+         }},
+        {"take-run-done", 3, "takerun", {}, {}, butterfly::Fate::Unclear, 13,
+         [](App& app) {
+             app.handing.setProperty("first", "RKD 026");
+             app.handing.setProperty("countText", "10");
+             app.handing.take();
+         }},
     };
     return all;
 }

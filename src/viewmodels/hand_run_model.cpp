@@ -14,14 +14,16 @@ using journal::DeviceId;
 
 namespace {
 
-/// What stands before the parcel's bytes in base45, so that no other code is taken for one of ours.
+/// What stands before the parcel's bytes in base45, so that no other code is taken for one of ours; and behind them,
+/// since base45 may end in blanks, which get lost on the way.
 constexpr const char* kPrefix = "DISCAL:";
+constexpr char kEnd = '.';
 /// Characters that the largest QR code holds in its alphanumeric mode: version 40, level L (ISO/IEC 18004, table 7).
 constexpr std::size_t kMostCharacters = 4296;
 /// Lines of our chain that are tried at most: more never fit.
 constexpr std::int64_t kMostLines = 64;
 
-std::string payloadOf(const std::string& parcel) { return kPrefix + text::base45(text::bytesOf(parcel)); }
+std::string payloadOf(const std::string& parcel) { return kPrefix + text::base45(text::bytesOf(parcel)) + kEnd; }
 
 } // namespace
 
@@ -72,24 +74,18 @@ void HandRunModel::begin() {
             if (!device || *device == m_phone.journal().device())
                 continue;
             const auto name = journal::textIn(record.members, "name");
-            m_others.push_back({*device, name ? QString::fromStdString(std::string(*name))
-                                              : QString::fromStdString(id.substr(0, 8))});
+            // Many phones have no name of their own.
+            const QString code = QString::fromStdString(id.substr(0, 4));
+            m_others.push_back({*device, name ? tr("%1, %2 …", "name of a phone, how its code begins")
+                                                    .arg(QString::fromStdString(std::string(*name)), code)
+                                              : code + QStringLiteral(" …")});
             m_deviceNames << m_others.back().name;
         }
-    dismissFailure();
+    lookBack();
+    m_failure.dismiss();
     emit drafted();
     emit takingDrafted();
     emit shown();
-}
-
-void HandRunModel::setRun(int run) {
-    m_run = run;
-    emit drafted();
-}
-
-void HandRunModel::setCount(int count) {
-    m_count = count;
-    emit drafted();
 }
 
 void HandRunModel::setDevice(int device) {
@@ -150,11 +146,32 @@ bool HandRunModel::hand() {
     const auto saved = m_phone.done(m_phone.stock.hand(*run, *device));
     if (!saved)
         return failed(FieldPhone::sentenceFor(saved.error()));
-    dismissFailure();
+    m_failure.dismiss();
     m_handed = QString::fromStdString(run->text());
     makePayload();
     emit shown();
     return true;
+}
+
+void HandRunModel::lookBack() {
+    m_handedBefore.clear();
+    auto& journal = m_phone.journal();
+    const std::int64_t head = journal.head().seq;
+    for (std::int64_t seq = head; seq > 0 && seq > head - kMostLines; --seq) {
+        const auto bytes = journal.file().line(journal.device(), seq);
+        const auto line = bytes && *bytes ? journal::parseLine(**bytes) : fail(discal::Code::NotFound);
+        if (!line || journal::kindOf(line->kind) != journal::Kind::SheetHanded)
+            continue;
+        if (const auto run = tag::runIn(line->body))
+            m_handedBefore = QString::fromStdString(run->text());
+        return;
+    }
+}
+
+void HandRunModel::showAgain() {
+    m_handed = m_handedBefore;
+    makePayload();
+    emit shown();
 }
 
 void HandRunModel::makePayload() {
@@ -195,24 +212,8 @@ QString HandRunModel::picture() const {
 
 void HandRunModel::copyPayload() const { QGuiApplication::clipboard()->setText(m_payload); }
 
-void HandRunModel::setPasted(const QString& text) {
-    if (text == m_pasted)
-        return;
-    m_pasted = text;
-    emit takingDrafted();
-}
-
-void HandRunModel::setFirst(const QString& first) {
-    if (first == m_first)
-        return;
-    m_first = first;
-    emit takingDrafted();
-}
-
-void HandRunModel::setCountText(const QString& count) {
-    if (count == m_countText)
-        return;
-    m_countText = count;
+void HandRunModel::paste() {
+    m_pasted = QGuiApplication::clipboard()->text();
     emit takingDrafted();
 }
 
@@ -237,10 +238,12 @@ bool HandRunModel::take() {
         const std::string_view prefix = kPrefix;
         if (!typed.starts_with(prefix))
             return failed(tr("That is no code from another phone. It begins with DISCAL."));
-        const auto bytes = text::fromBase45(std::string_view(typed).substr(prefix.size()));
-        if (!bytes)
-            return failed(tr("Some of the code is missing or changed. Take it over whole."));
-        const auto delivery = sync::decodeParcel(std::string(bytes->begin(), bytes->end()));
+        std::string_view code = std::string_view(typed).substr(prefix.size());
+        const bool isWhole = code.ends_with(kEnd);
+        code.remove_suffix(isWhole ? 1 : 0);
+        const auto bytes = text::fromBase45(code);
+        const auto delivery = isWhole && bytes ? sync::decodeParcel(std::string(bytes->begin(), bytes->end()))
+                                               : fail(discal::Code::BadInput);
         if (!delivery)
             return failed(tr("Some of the code is missing or changed. Take it over whole."));
         const auto receipt = m_phone.journal().receive(*delivery);
@@ -264,23 +267,15 @@ bool HandRunModel::take() {
         names << QString::fromStdString(run.text());
     m_taken = names.isEmpty() ? tr("Taken in. No tag came to this phone by it.")
                               : tr("%1 is with this phone now.").arg(names.join(tr(", ", "between runs")));
-    dismissFailure();
+    m_failure.dismiss();
     m_phone.done(Result<void>());
     emit shown();
     return true;
 }
 
 bool HandRunModel::failed(const QString& sentence) {
-    m_failure = sentence;
-    emit failureChanged();
+    m_failure.set(sentence);
     return false;
-}
-
-void HandRunModel::dismissFailure() {
-    if (m_failure.isEmpty())
-        return;
-    m_failure.clear();
-    emit failureChanged();
 }
 
 } // namespace discal::viewmodels

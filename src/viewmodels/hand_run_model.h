@@ -1,6 +1,6 @@
 #pragma once
 
-#include "viewmodels/field_phone.h"
+#include "viewmodels/failure_model.h"
 
 #include <QStringList>
 #include <QtQml/qqmlregistration.h>
@@ -19,10 +19,10 @@ class HandRunModel : public QObject {
     // Giving
     /// Runs of free tags here: "RKD 016-025"
     Q_PROPERTY(QStringList runs READ runs NOTIFY drafted)
-    Q_PROPERTY(int run READ run WRITE setRun NOTIFY drafted)
+    Q_PROPERTY(int run MEMBER m_run NOTIFY drafted)
     /// How many, from the end of the run; 0 is all of it
-    Q_PROPERTY(int count READ count WRITE setCount NOTIFY drafted)
-    /// Other phones that this file knows of
+    Q_PROPERTY(int count MEMBER m_count NOTIFY drafted)
+    /// Other phones that this file knows of: name and the beginning of their code
     Q_PROPERTY(QStringList devices READ devices NOTIFY drafted)
     Q_PROPERTY(int device READ device WRITE setDevice NOTIFY drafted)
     /// Or the code that the other phone shows
@@ -36,24 +36,24 @@ class HandRunModel : public QObject {
     Q_PROPERTY(QString payload READ payload NOTIFY shown)
     Q_PROPERTY(QString picture READ picture NOTIFY shown)
     Q_PROPERTY(QString carries READ carries NOTIFY shown)
+    /// What was handed over last, if its line is near the end of our chain; else empty
+    Q_PROPERTY(QString handedBefore READ handedBefore NOTIFY drafted)
 
     // Taking
-    Q_PROPERTY(QString pasted READ pasted WRITE setPasted NOTIFY takingDrafted)
-    Q_PROPERTY(QString first READ first WRITE setFirst NOTIFY takingDrafted)
-    Q_PROPERTY(QString countText READ countText WRITE setCountText NOTIFY takingDrafted)
+    Q_PROPERTY(QString pasted MEMBER m_pasted NOTIFY takingDrafted)
+    Q_PROPERTY(QString first MEMBER m_first NOTIFY takingDrafted)
+    Q_PROPERTY(QString countText MEMBER m_countText NOTIFY takingDrafted)
     Q_PROPERTY(QString inHand READ inHand NOTIFY takingDrafted)
     Q_PROPERTY(bool canTake READ canTake NOTIFY takingDrafted)
     /// What came of it, in a sentence
     Q_PROPERTY(QString taken READ taken NOTIFY shown)
 
-    Q_PROPERTY(QString failure READ failure NOTIFY failureChanged)
+    Q_PROPERTY(discal::viewmodels::FailureModel* failure READ failure CONSTANT)
 
 public:
     explicit HandRunModel(FieldPhone& phone, QObject* parent = nullptr);
 
     [[nodiscard]] QStringList runs() const { return m_runNames; }
-    [[nodiscard]] int run() const { return m_run; }
-    [[nodiscard]] int count() const { return m_count; }
     [[nodiscard]] QStringList devices() const { return m_deviceNames; }
     [[nodiscard]] int device() const { return m_device; }
     [[nodiscard]] QString deviceCode() const { return m_deviceCode; }
@@ -64,20 +64,13 @@ public:
     [[nodiscard]] QString payload() const { return m_payload; }
     [[nodiscard]] QString picture() const;
     [[nodiscard]] QString carries() const { return m_carries; }
-    [[nodiscard]] QString pasted() const { return m_pasted; }
-    [[nodiscard]] QString first() const { return m_first; }
-    [[nodiscard]] QString countText() const { return m_countText; }
+    [[nodiscard]] QString handedBefore() const { return m_handedBefore; }
     [[nodiscard]] QString inHand() const;
     [[nodiscard]] bool canTake() const { return !m_pasted.trimmed().isEmpty() || typedRun(); }
     [[nodiscard]] QString taken() const { return m_taken; }
-    [[nodiscard]] QString failure() const { return m_failure; }
-    void setRun(int run);
-    void setCount(int count);
+    [[nodiscard]] FailureModel* failure() { return &m_failure; }
     void setDevice(int device);
     void setDeviceCode(const QString& code);
-    void setPasted(const QString& text);
-    void setFirst(const QString& first);
-    void setCountText(const QString& count);
 
     /// Looks up runs and phones anew: a page opens.
     Q_INVOKABLE void begin();
@@ -85,15 +78,16 @@ public:
     Q_INVOKABLE bool hand();
     /// To send it by whatever there is.
     Q_INVOKABLE void copyPayload() const;
+    /// The other phone did not get it: the same again, as long as one code still reaches back to it.
+    Q_INVOKABLE void showAgain();
+    Q_INVOKABLE void paste();
     /// What was pasted is read; or, without that, the typed run is said to be in our hand.
     Q_INVOKABLE bool take();
-    Q_INVOKABLE void dismissFailure();
 
 signals:
     void drafted();
     void shown();
     void takingDrafted();
-    void failureChanged();
 
 private:
     struct Other {
@@ -104,10 +98,12 @@ private:
     [[nodiscard]] std::optional<journal::DeviceId> chosenDevice() const;
     [[nodiscard]] std::optional<tag::Run> typedRun() const;
     [[nodiscard]] tag::RunSet heldHere();
+    void lookBack();
     void makePayload();
     bool failed(const QString& sentence);
 
     FieldPhone& m_phone;
+    FailureModel m_failure;
     std::vector<tag::Run> m_runs;
     QStringList m_runNames;
     int m_run{-1};
@@ -119,11 +115,11 @@ private:
     QString m_handed;
     QString m_payload;
     QString m_carries;
+    QString m_handedBefore;
     QString m_pasted;
     QString m_first;
     QString m_countText;
     QString m_taken;
-    QString m_failure;
 };
 
 } // namespace discal::viewmodels
