@@ -101,6 +101,7 @@ Window {
             visible: root.page === 0 && !root.sheets.isFirstStart
             tag: root.tag
             onOpen: (page, what) => root.open(page, what)
+            notice: root.setup.permitPast
         }
         HeldPage {
             id: heldPage

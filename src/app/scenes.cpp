@@ -42,9 +42,17 @@ const std::vector<Scene>& scenes() {
         if (const auto act = app.phone.amending.lastAct(); act && *act)
             (void)app.phone.done(app.phone.amending.withdraw(**act, "undo"));
     };
+    static const auto endPermit = [](SamplePhone& phone, App& app) {
+        agree(phone, app);
+        app.setup.begin();
+        app.setup.setProperty("permitNumber", "SCP-118");
+        app.setup.setProperty("lastDay", "2026-08-31");
+        app.setup.save();
+    };
     static const std::vector<Scene> all{
         {"tag-check", 0, {}, {}, {}},
         {"tag-ready", 0, {}, {}, agree},
+        {"tag-permit-past", 0, {}, {}, endPermit},
         {"tag-in-hand", 0, {}, {},
          [](SamplePhone& phone, App& app) {
              agree(phone, app);
@@ -103,13 +111,7 @@ const std::vector<Scene>& scenes() {
              agree(phone, app);
              app.tag.note(QStringLiteral("female"));
          }},
-        {"setup", 3, {}, {},
-         [](SamplePhone&, App& app) {
-             app.setup.begin();
-             app.setup.setProperty("permitNumber", "SCP-118");
-             app.setup.setProperty("lastDay", "2026-08-31");
-             app.setup.save();
-         }},
+        {"setup", 3, {}, {}, endPermit},
         {"people", 0, "people", {}, {}},
         {"sites", 0, "sites", {}, {}},
         {"new-site", 0, "newsite", {}, {}, butterfly::Fate::Unclear, 13,

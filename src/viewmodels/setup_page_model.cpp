@@ -80,7 +80,7 @@ void SetupPageModel::refresh() {
         m_permit = m_keptNumber.isEmpty() ? tr("to %1").arg(dayInText(last))
                                           : tr("%1, to %2", "permit number, its last day").arg(m_keptNumber, dayInText(last));
         if (today > last)
-            m_permitPast = tr("The permit’s last day was %1. Local rules say what may be done now.").arg(dayInText(last));
+            m_permitPast = tr("The permit ended on %1.").arg(dayInText(last));
     } else {
         m_permit = m_keptNumber;
     }

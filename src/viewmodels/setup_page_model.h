@@ -16,7 +16,7 @@ class SetupPageModel : public QObject {
     Q_PROPERTY(QString station READ station NOTIFY refreshed)
     /// "SCP-118, to 31 December 2026"; empty until said
     Q_PROPERTY(QString permit READ permit NOTIFY refreshed)
-    /// A plain line when the permit's last day is past; else empty. For this page, and where a session opens.
+    /// A plain sentence when the permit's last day is past; else empty. For this page, and where one tags.
     Q_PROPERTY(QString permitPast READ permitPast NOTIFY refreshed)
     /// This device's id, in groups: what another phone types to hand a run here
     Q_PROPERTY(QString deviceCode READ deviceCode CONSTANT)
