@@ -100,8 +100,8 @@ Window {
             anchors.fill: parent
             visible: root.page === 0 && !root.sheets.isFirstStart
             tag: root.tag
-            onOpen: (page, what) => root.open(page, what)
             notice: root.setup.permitPast
+            onOpen: (page, what) => root.open(page, what)
         }
         HeldPage {
             id: heldPage
@@ -180,6 +180,7 @@ Window {
                        : root.opened === "sites" ? sitesPage
                        : root.opened === "newsite" ? newSitePage
                        : root.opened === "station" ? stationPage
+                       : root.opened === "leaves" ? leavesPage
                        : root.opened === "handrun" ? handRunPage
                        : root.opened === "takerun" ? takeRunPage
                        : undefined
@@ -340,6 +341,14 @@ Window {
             sites: root.sites
             onBack: root.back()
             onDone: root.close()
+        }
+    }
+    Component {
+        id: leavesPage
+
+        LeavesPage {
+            sites: root.sites
+            onBack: root.back()
         }
     }
     Component {

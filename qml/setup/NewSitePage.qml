@@ -12,6 +12,14 @@ PageColumn {
 
     Component.onCompleted: root.sites.begin()
 
+    // The receiver may find its place only while the page is open
+    Timer {
+        interval: 1000
+        repeat: true
+        running: root.sites.way === 0
+        onTriggered: root.sites.lookAgain()
+    }
+
     PageHead {
         title: qsTr("Add a site")
         hasBack: true

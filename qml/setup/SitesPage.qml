@@ -59,6 +59,12 @@ PageColumn {
             root.back();
         }
     }
+    ChoiceRow {
+        visible: root.sites.leaves !== ""
+        word: qsTr("Landowners’ leave")
+        value: root.sites.leaves
+        onClicked: root.open("leaves", "")
+    }
     Item {
         Layout.fillHeight: true
         Layout.minimumHeight: Theme.gap * 2

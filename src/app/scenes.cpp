@@ -123,6 +123,7 @@ const std::vector<Scene>& scenes() {
              app.sites.setProperty("within", "50");
              app.sites.setProperty("leave", 0);
          }},
+        {"leaves", 3, "leaves", {}, {}},
         {"station", 0, "station", {}, {}},
         {"sheets", 0, "sheets", {}, {}},
         {"new-sheet", 0, "newsheet", {}, {}},

@@ -30,9 +30,11 @@ class SitesModel : public QAbstractListModel {
     Q_PROPERTY(bool canAdd READ canAdd NOTIFY judged)
     Q_PROPERTY(discal::viewmodels::FailureModel* failure READ failure CONSTANT)
     Q_PROPERTY(QString currentName READ currentName NOTIFY refreshed)
+    /// "given at 1 of 2 sites"; empty where there is no site
+    Q_PROPERTY(QString leaves READ leaves NOTIFY refreshed)
 
 public:
-    enum Role { IdRole = Qt::UserRole + 1, NameRole, HintRole, IsCurrentRole };
+    enum Role { IdRole = Qt::UserRole + 1, NameRole, HintRole, IsCurrentRole, LeaveRole };
 
     explicit SitesModel(FieldPhone& phone, QObject* parent = nullptr);
 
@@ -45,9 +47,12 @@ public:
     [[nodiscard]] bool canAdd() const { return m_canAdd; }
     [[nodiscard]] FailureModel* failure() { return &m_failure; }
     [[nodiscard]] QString currentName() const { return m_currentName; }
+    [[nodiscard]] QString leaves() const;
 
     /// The next butterflies are of this site; empty: of none.
     Q_INVOKABLE void pick(const QString& site);
+    /// The landowner of a site of ours was asked: 0 lets us, 1 does not. False with `failure`.
+    Q_INVOKABLE bool setLeave(const QString& site, int answer);
     /// Empties the draft: its page opens.
     Q_INVOKABLE void begin();
     /// Asks the receiver anew, where the position is to be here.
@@ -67,6 +72,7 @@ private:
         std::string id;
         QString name;
         QString hint;
+        int leave{-1};  ///< as for the site being added
     };
     void refresh();
     void understand();

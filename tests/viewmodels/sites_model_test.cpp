@@ -47,6 +47,31 @@ TEST_CASE("A typed position takes comma and point, signs and letters", "[viewmod
     CHECK(sites.property("name").toString().isEmpty());
 }
 
+TEST_CASE("The landowner of a site that is here already may be asked later, and again", "[viewmodels][sites]") {
+    TestPhone phone;
+    need(phone.phone().station.site({"Creek bottom", {}, 0, {}}));
+    SitesModel sites(phone.phone());
+    QAbstractItemModelTester tester(&sites, QAbstractItemModelTester::FailureReportingMode::Fatal);
+    REQUIRE(sites.rowCount() == 2);
+    CHECK(cell(sites, 1, "leaveSaid") == "-1");
+    CHECK(cell(sites, 1, "about").contains("not asked"));
+    const auto before = membersOf(phone, "Ridge, meadow");
+    REQUIRE(sites.setLeave(cell(sites, 1, "site"), 0));
+    CHECK(cell(sites, 1, "leaveSaid") == "0");
+    CHECK(cell(sites, 1, "about").contains("given"));
+    CHECK(cell(sites, 0, "leaveSaid") == "-1");
+    CHECK(sites.leaves().contains("1 of 2"));
+    REQUIRE(sites.setLeave(cell(sites, 1, "site"), 1));
+    CHECK(cell(sites, 1, "leaveSaid") == "1");
+    CHECK(sites.leaves().contains("0 of 2"));
+    // All else that is known of the site stands.
+    auto after = membersOf(phone, "Ridge, meadow");
+    CHECK(journal::claimIn(after, "leave") == false);
+    after.erase("leave");
+    CHECK(after == before);
+    CHECK_FALSE(sites.setLeave("nowhere", 0));
+}
+
 TEST_CASE("What is no place is said at the field", "[viewmodels][sites]") {
     BarePhone phone;
     SitesModel sites(phone.phone());
