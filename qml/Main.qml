@@ -20,6 +20,7 @@ Window {
     required property SitesModel sites
     required property SetupPageModel setup
     required property HandRunModel handing
+    required property SchemesModel schemes
     property int page: 0
     property string opened: ""
     property string openedWith: ""
@@ -181,6 +182,7 @@ Window {
                        : root.opened === "newsite" ? newSitePage
                        : root.opened === "station" ? stationPage
                        : root.opened === "leaves" ? leavesPage
+                       : root.opened === "schemes" ? schemesPage
                        : root.opened === "handrun" ? handRunPage
                        : root.opened === "takerun" ? takeRunPage
                        : undefined
@@ -274,6 +276,7 @@ Window {
 
         SheetsPage {
             sheets: root.sheets
+            schemes: root.schemes
             onBack: root.back()
             onOpen: (page, what) => root.open(page, what)
         }
@@ -348,6 +351,14 @@ Window {
 
         LeavesPage {
             sites: root.sites
+            onBack: root.back()
+        }
+    }
+    Component {
+        id: schemesPage
+
+        SchemesPage {
+            schemes: root.schemes
             onBack: root.back()
         }
     }

@@ -8,6 +8,7 @@ PageColumn {
     id: root
 
     required property SheetsModel sheets
+    required property SchemesModel schemes
     signal back
     signal open(string page, string what)
 
@@ -46,6 +47,12 @@ PageColumn {
         word: qsTr("Take tags from another phone")
         glyph: "phone-only"
         onClicked: root.open("takerun", "")
+    }
+    ChoiceRow {
+        word: qsTr("How codes are built")
+        value: root.schemes.summary
+        glyph: "sheet"
+        onClicked: root.open("schemes", "")
     }
     Item {
         Layout.fillHeight: true

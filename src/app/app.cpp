@@ -18,7 +18,7 @@ App::App(viewmodels::FieldPhone& fieldPhone, std::unique_ptr<QSettings> store)
     : phone(fieldPhone), settings(std::move(store)), tag(phone), held(phone), exceptions(phone, held),
       today(phone), story(phone), correct(phone),
       share(phone, viewmodels::SharePageModel::documentsFolder()), sheets(phone), sheet(phone), already(phone),
-      people(phone), sites(phone), setup(phone), handing(phone) {
+      people(phone), sites(phone), setup(phone), handing(phone), schemes(phone) {
     QObject::connect(&m_engine, &QQmlEngine::warnings, [this](const QList<QQmlError>& errors) {
         for (const QQmlError& error : errors)
             m_warnings << error.toString();
@@ -59,7 +59,8 @@ bool App::load() {
                                    {QStringLiteral("people"), QVariant::fromValue(&people)},
                                    {QStringLiteral("sites"), QVariant::fromValue(&sites)},
                                    {QStringLiteral("setup"), QVariant::fromValue(&setup)},
-                                   {QStringLiteral("handing"), QVariant::fromValue(&handing)}});
+                                   {QStringLiteral("handing"), QVariant::fromValue(&handing)},
+                                   {QStringLiteral("schemes"), QVariant::fromValue(&schemes)}});
     m_engine.load(QUrl(QStringLiteral("qrc:/qt/qml/Discal/Main.qml")));
     return window() != nullptr;
 }

@@ -5,6 +5,7 @@
 #include "viewmodels/field_phone.h"
 #include "viewmodels/hand_run_model.h"
 #include "viewmodels/held_page_model.h"
+#include "viewmodels/schemes_model.h"
 #include "viewmodels/settings_model.h"
 #include "viewmodels/share_page_model.h"
 #include "viewmodels/story_page_model.h"
@@ -61,6 +62,7 @@ public:
     viewmodels::SitesModel sites;
     viewmodels::SetupPageModel setup;
     viewmodels::HandRunModel handing;
+    viewmodels::SchemesModel schemes;
 
 private:
     QQmlApplicationEngine m_engine;

@@ -134,6 +134,11 @@ const std::vector<Scene>& scenes() {
                      (void)app.phone.stock.spoil(code);
              emit app.phone.changed();
          }},
+        {"schemes", 3, "schemes", {},
+         [](SamplePhone&, App& app) {
+             (void)app.phone.stock.receive({"RKD 101", 50, {}, 10});
+             (void)app.phone.done(app.phone.stock.receive({"QB 0001", 100, {}, 0}));
+         }},
         {"hand-run", 3, "handrun", {}, {}, butterfly::Fate::Unclear, 13,
          [](App& app) {
              app.handing.setProperty("count", 5);
