@@ -7,6 +7,7 @@
 #include <QGuiApplication>
 #include <QQmlComponent>
 #include <QSurfaceFormat>
+#include <QTranslator>
 #include <QtQml/qqmlextensionplugin.h>
 
 Q_IMPORT_QML_PLUGIN(DiscalPlugin)
@@ -40,6 +41,10 @@ void App::prepare() {
     const QDir fonts(QStringLiteral(":/fonts"));
     for (const QString& name : fonts.entryList({QStringLiteral("*.ttf")}))
         QFontDatabase::addApplicationFont(fonts.filePath(name));
+    // Plurals; whatever the language of the system, as long as there is no translation to it.
+    auto* english = new QTranslator(QCoreApplication::instance());
+    if (english->load(QStringLiteral(":/translations/discal_en.qm")))
+        QCoreApplication::installTranslator(english);
     QFont font(QStringLiteral("Atkinson Hyperlegible Next"));
     QGuiApplication::setFont(font);
 }

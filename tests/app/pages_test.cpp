@@ -2,6 +2,7 @@
 #include "screen.h"
 
 #include <QColor>
+#include <QCoreApplication>
 #include <QQmlEngine>
 #include <cmath>
 
@@ -106,6 +107,23 @@ TEST_CASE("No words are cut, at any size of text", "[app]") {
             CHECK(false);
         }
     });
+}
+
+TEST_CASE("Numbers stand beside words as people say them", "[app]") {
+    application();
+    const auto tags = [](int n) {
+        return QCoreApplication::translate("discal::viewmodels::SheetsModel", "%n tag(s)", nullptr, n);
+    };
+    CHECK(tags(1) == "1 tag");
+    CHECK(tags(25) == "25 tags");
+    for (const app::Scene& scene : app::scenes())
+        CHECK(app::show(scene, [&](QQuickWindow* window, app::App&) {
+            for (const QString& text : textsIn(window)) {
+                INFO(scene.name.toStdString() << ": " << text.toStdString());
+                CHECK_FALSE(text.contains(QLatin1String("(s)")));
+                CHECK_FALSE(text.contains(QLatin1String("(ies)")));
+            }
+        }));
 }
 
 TEST_CASE("Colours that are used together keep their contrast", "[app]") {

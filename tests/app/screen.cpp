@@ -3,6 +3,7 @@
 #include <QAccessible>
 #include <QMetaEnum>
 #include <QTest>
+#include <functional>
 #include <stdexcept>
 
 namespace discal::tests {
@@ -104,6 +105,20 @@ std::vector<Target> targetsIn(QQuickWindow* window) {
 std::vector<QString> cutTextIn(QQuickWindow* window) {
     std::vector<QString> out;
     collectCut(window->contentItem(), QRectF(0, 0, window->width(), window->height()), out);
+    return out;
+}
+
+std::vector<QString> textsIn(QQuickWindow* window) {
+    std::vector<QString> out;
+    const std::function<void(QQuickItem*)> collectTexts = [&](QQuickItem* item) {
+        if (!item->isVisible())
+            return;
+        if (item->inherits("QQuickText") && isShown(item))
+            out.push_back(item->property("text").toString());
+        for (QQuickItem* child : item->childItems())
+            collectTexts(child);
+    };
+    collectTexts(window->contentItem());
     return out;
 }
 
