@@ -33,27 +33,12 @@ PageColumn {
         Layout.fillWidth: true
         Layout.bottomMargin: -6
     }
-    // A positioner: a layout of Qt 6.4 may lay out what a Repeater has just taken away
-    Grid {
-        id: runs
-        visible: !root.isDone && root.handing.runs.length > 0
-        columns: root.handing.runs.length > 1 && Theme.textScale <= 1.3 ? 2 : 1
-        spacing: 8
-        Layout.fillWidth: true
-
-        Repeater {
-            model: root.handing.runs
-
-            CodeKey {
-                required property int index
-                required property string modelData
-                text: modelData
-                isChosen: root.handing.run === index
-                width: (runs.width + 8) / runs.columns - 8
-                Accessible.role: Accessible.RadioButton
-                onClicked: root.handing.run = index
-            }
-        }
+    CodeKeys {
+        visible: !root.isDone && codes.length > 0
+        codes: root.handing.runs
+        columns: codes.length > 1 && Theme.textScale <= 1.3 ? 2 : 1
+        current: root.handing.run
+        onPicked: which => root.handing.run = which
     }
     ChoiceKeys {
         visible: !root.isDone && root.handing.runs.length > 0
@@ -71,6 +56,7 @@ PageColumn {
         Layout.fillWidth: true
         Layout.bottomMargin: -6
     }
+    // A positioner: a layout of Qt 6.4 may lay out what a Repeater has just taken away
     Column {
         id: phones
         visible: !root.isDone && root.handing.devices.length > 0

@@ -35,7 +35,7 @@ PageColumn {
     }
     ChoiceKeys {
         question: qsTr("Where is it?")
-        names: [qsTr("here", "a site"), qsTr("type it", "a position"), qsTr("name only", "a site without position")]
+        names: [qsTr("here", "a site"), qsTr("type it", "a position"), qsTr("by name", "a site without position")]
         columns: Theme.textScale > 1.3 ? 1 : 3
         current: root.sites.way
         onChosen: which => root.sites.way = which

@@ -21,25 +21,16 @@ ColumnLayout {
         hints: Qt.ImhUppercaseOnly | Qt.ImhNoPredictiveText
         onEdited: text => root.sheets.first = text
     }
-    // A positioner: a layout of Qt 6.4 may lay out what a Repeater has just taken away
-    Grid {
-        id: readings
+    Words {
         visible: root.sheets.readings.length > 0
-        columns: 2
-        spacing: 8
+        text: root.sheets.advice
+        font.weight: Font.DemiBold
         Layout.fillWidth: true
-
-        Repeater {
-            model: root.sheets.readings
-
-            CodeKey {
-                required property string modelData
-                text: modelData
-                tone: "soft"
-                width: (readings.width - 8) / 2
-                onClicked: root.sheets.choose(modelData)
-            }
-        }
+        Layout.bottomMargin: -6
+    }
+    CodeKeys {
+        codes: root.sheets.readings
+        onPicked: which => root.sheets.choose(codes[which])
     }
     ChoiceKeys {
         question: qsTr("How many tags")
@@ -70,7 +61,7 @@ ColumnLayout {
     Understood {
         what: root.sheets.understood
         count: root.sheets.understoodCount
-        advice: root.sheets.advice
+        advice: root.sheets.readings.length > 0 ? "" : root.sheets.advice
         Layout.fillWidth: true
     }
 }

@@ -33,25 +33,9 @@ ColumnLayout {
         color: Theme.quiet
         Layout.fillWidth: true
     }
-    // A positioner: a layout of Qt 6.4 may lay out what a Repeater has just taken away
-    Grid {
-        id: readings
-        visible: root.already.readings.length > 0
-        columns: 2
-        spacing: 8
-        Layout.fillWidth: true
-
-        Repeater {
-            model: root.already.readings
-
-            CodeKey {
-                required property string modelData
-                text: modelData
-                tone: "soft"
-                width: (readings.width - 8) / 2
-                onClicked: root.already.choose(modelData)
-            }
-        }
+    CodeKeys {
+        codes: root.already.readings
+        onPicked: which => root.already.choose(codes[which])
     }
     Flow {
         spacing: 8

@@ -109,6 +109,15 @@ TEST_CASE("No words are cut, at any size of text", "[app]") {
     });
 }
 
+TEST_CASE("No words lie over others, or over a key", "[app]") {
+    inEveryLook([](const app::Scene&, const app::Look&, QQuickWindow* window) {
+        for (const QString& text : coveredTextIn(window)) {
+            INFO(text.toStdString());
+            CHECK(false);
+        }
+    });
+}
+
 TEST_CASE("Numbers stand beside words as people say them", "[app]") {
     application();
     const auto tags = [](int n) {

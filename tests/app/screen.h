@@ -34,6 +34,9 @@ struct Target {
 /// Words on the screen whose end is cut off, or that run out of the window.
 [[nodiscard]] std::vector<QString> cutTextIn(QQuickWindow* window);
 
+/// Words on the screen that lie over other words, or over something to tap that they are no part of.
+[[nodiscard]] std::vector<QString> coveredTextIn(QQuickWindow* window);
+
 /// All words on the screen.
 [[nodiscard]] std::vector<QString> textsIn(QQuickWindow* window);
 
