@@ -13,6 +13,15 @@ PageColumn {
     signal back
     signal open(string page, string what)
 
+    // Not in the row that was tapped: it goes when the list is read anew
+    function pick(person: string) {
+        if (root.isRecorder)
+            root.people.pickRecorder(person);
+        else
+            root.people.pickTagger(person);
+        root.back();
+    }
+
     spacing: 0
 
     PageHead {
@@ -43,13 +52,7 @@ PageColumn {
                 glyph: "person"
                 value: (root.isRecorder ? isRecorder : isTagger) ? qsTr("now", "who tags or writes at present") : ""
                 Accessible.selected: value !== ""
-                onClicked: {
-                    if (root.isRecorder)
-                        root.people.pickRecorder(person);
-                    else
-                        root.people.pickTagger(person);
-                    root.back();
-                }
+                onClicked: root.pick(person)
             }
         }
     }

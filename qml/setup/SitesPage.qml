@@ -11,6 +11,11 @@ PageColumn {
     signal back
     signal open(string page, string what)
 
+    function pick(site: string) {
+        root.sites.pick(site);
+        root.back();
+    }
+
     spacing: 0
 
     PageHead {
@@ -42,10 +47,7 @@ PageColumn {
                 glyph: "place"
                 value: isCurrent ? qsTr("here", "the site in use") : ""
                 Accessible.selected: isCurrent
-                onClicked: {
-                    root.sites.pick(site);
-                    root.back();
-                }
+                onClicked: root.pick(site)
             }
         }
     }
@@ -54,10 +56,7 @@ PageColumn {
         hint: qsTr("by position only")
         value: root.sites.currentName === "" ? qsTr("here", "the site in use") : ""
         Accessible.selected: value !== ""
-        onClicked: {
-            root.sites.pick("");
-            root.back();
-        }
+        onClicked: root.pick("")
     }
     ChoiceRow {
         visible: root.sites.leaves !== ""

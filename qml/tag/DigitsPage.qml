@@ -13,6 +13,15 @@ PageColumn {
     signal back
     signal done
 
+    // Not in the key that was tapped: it goes when the codes change
+    function take(code: string) {
+        if (root.isCheck)
+            root.tag.answer(code);
+        else
+            root.tag.pick(code);
+        root.done();
+    }
+
     Component.onCompleted: root.sheet.show(root.tag.letters + " " + root.tag.digits, !root.isCheck)
 
     PageHead {
@@ -51,13 +60,7 @@ PageColumn {
                     most: root.sheet.candidates.length === 1 ? Theme.titleSize : Theme.headSize
                     width: (candidates.width + 8) / Math.max(1, root.sheet.candidates.length) - 8
                     height: Theme.mainHeight
-                    onClicked: {
-                        if (root.isCheck)
-                            root.tag.answer(modelData);
-                        else
-                            root.tag.pick(modelData);
-                        root.done();
-                    }
+                    onClicked: root.take(modelData)
                 }
             }
         }

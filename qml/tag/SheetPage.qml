@@ -13,6 +13,15 @@ Item {
     signal back
     signal open(string page, string what)
 
+    // Not in the tag that was tapped: it goes when the sheet is drawn anew
+    function take(code: string) {
+        if (root.isCheck)
+            root.tag.answer(code);
+        else
+            root.tag.pick(code);
+        root.back();
+    }
+
     Component.onCompleted: {
         root.sheet.show(root.tag.letters + " " + root.tag.digits, !root.isCheck);
         grid.positionViewAtBeginning();
@@ -92,13 +101,7 @@ Item {
                 picksAny: root.isCheck
                 width: cell.width - 8
                 height: cell.height - 8
-                onClicked: {
-                    if (root.isCheck)
-                        root.tag.answer(cell.code);
-                    else
-                        root.tag.pick(cell.code);
-                    root.back();
-                }
+                onClicked: root.take(cell.code)
             }
         }
     }
