@@ -144,6 +144,17 @@ const std::vector<Scene>& scenes() {
              app.handing.setProperty("count", 5);
              app.handing.setDeviceCode(QStringLiteral("eh7d dx5b ksrg cytl 7bka i36s e4"));
          }},
+        {"hand-run-choices", 3, "handrun", {},
+         [](SamplePhone&, App& app) {
+             (void)app.phone.stock.receive({"RKD 101", 50, {}, 10});
+             if (const auto other = journal::DeviceId::parse("eh7ddx5bksrgcytl7bkai36se4"))
+                 (void)app.phone.done(app.phone.station.enrol(*other, "recorder"));
+         },
+         butterfly::Fate::Unclear, 13,
+         [](App& app) {
+             app.handing.setProperty("run", 1);
+             app.handing.setProperty("device", 0);
+         }},
         {"hand-run-shown", 3, "handrun", {}, {}, butterfly::Fate::Unclear, 13,
          [](App& app) {
              app.handing.setProperty("count", 5);

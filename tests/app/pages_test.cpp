@@ -4,6 +4,7 @@
 #include <QColor>
 #include <QCoreApplication>
 #include <QQmlEngine>
+#include <algorithm>
 #include <cmath>
 
 // Every page, in every look, measured as ux.md asks. Sources of the numbers stand there: 9.6 mm a target (Parhi,
@@ -116,6 +117,24 @@ TEST_CASE("No words lie over others, or over a key", "[app]") {
             CHECK(false);
         }
     });
+}
+
+TEST_CASE("That the permit has ended is said before a butterfly is in hand, and not while one is", "[app]") {
+    application();
+    for (const app::Scene& scene : app::scenes())
+        if (scene.name == QLatin1String("tag-permit-past"))
+            CHECK(app::show(scene, [](QQuickWindow* window, app::App& app) {
+                const auto isSaid = [&] {
+                    const auto texts = textsIn(window);
+                    return std::any_of(texts.begin(), texts.end(),
+                                       [](const QString& text) { return text.startsWith("The permit ended on 31"); });
+                };
+                CHECK(isSaid());
+                app.tag.note(QStringLiteral("female"));
+                app::settle(window);
+                REQUIRE(app.tag.stage() == viewmodels::TagPageModel::InHand);
+                CHECK_FALSE(isSaid());
+            }));
 }
 
 TEST_CASE("Numbers stand beside words as people say them", "[app]") {

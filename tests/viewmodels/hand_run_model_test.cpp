@@ -70,6 +70,28 @@ TEST_CASE("What the other phone did not get is shown again", "[viewmodels][hand]
     CHECK(taking.taken().contains("RKD 021-025"));
 }
 
+TEST_CASE("A phone that is known is offered by name and the beginning of its code", "[viewmodels][hand]") {
+    BarePhone giver("A");
+    BarePhone taker("B");
+    giver.receiveSheet("RKD 001", 10);
+    giver.receiveSheet("RKD 101", 10);
+    need(giver.phone().station.found("Thistledown Ridge Nature Centre"));
+    need(giver.phone().station.enrol(taker.phone().journal().device(), "recorder"));
+    HandRunModel handing(giver.phone());
+    handing.begin();
+    CHECK(handing.runs() == QStringList{"RKD 001-010", "RKD 101-110"});
+    REQUIRE(handing.devices().size() == 1);
+    CHECK(handing.devices().front().contains(idOf(taker).left(4)));
+    handing.setProperty("run", 1);
+    handing.setProperty("count", 0);
+    CHECK_FALSE(handing.canHand());
+    handing.setDevice(0);
+    CHECK(handing.understood() == "RKD 101-110");
+    REQUIRE(handing.hand());
+    CHECK(handing.handed() == "RKD 101-110");
+    CHECK(need(giver.phone().stock.nextFree(25)).size() == 10);
+}
+
 TEST_CASE("A code that was cut or changed takes nothing in", "[viewmodels][hand]") {
     BarePhone giver("A");
     BarePhone taker("B");
