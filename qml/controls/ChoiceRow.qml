@@ -11,6 +11,8 @@ RuledRow {
     property string mark: ""
     property string glyph: ""
     property string value: ""
+    // With large text a longer value has a line of its own
+    readonly property bool isValueBelow: Theme.textScale > 1.3 && value.length > 5
 
     text: word
     Accessible.name: value === "" ? word : word + ": " + value
@@ -57,9 +59,17 @@ RuledRow {
                 Layout.fillWidth: true
                 Accessible.ignored: true
             }
+            Words {
+                visible: root.isValueBelow
+                text: root.value
+                font.pixelSize: Theme.smallSize
+                font.weight: Font.DemiBold
+                Layout.fillWidth: true
+                Accessible.ignored: true
+            }
         }
         Words {
-            visible: root.value !== ""
+            visible: root.value !== "" && !root.isValueBelow
             text: root.value
             font.pixelSize: Theme.smallSize
             font.weight: Font.DemiBold

@@ -1,7 +1,9 @@
 #include "screen.h"
 
 #include <QAccessible>
+#include <QFontMetricsF>
 #include <QMetaEnum>
+#include <QRegularExpression>
 #include <QTest>
 #include <algorithm>
 #include <functional>
@@ -74,6 +76,16 @@ void collect(QQuickItem* item, std::vector<Target>& out) {
         collect(child, out);
 }
 
+/// A word that is longer than the line it stands in: it goes on in the next.
+bool breaksAWord(const QQuickItem* text) {
+    if (text->property("fontSizeMode").toInt() != 0)
+        return false;
+    const QFontMetricsF metrics(text->property("font").value<QFont>());
+    const QStringList words = text->property("text").toString().split(QRegularExpression(QStringLiteral("[\\s-]")));
+    return std::any_of(words.begin(), words.end(),
+                       [&](const QString& word) { return metrics.horizontalAdvance(word) > text->width() + 1.5; });
+}
+
 void collectCut(QQuickItem* item, const QRectF& window, std::vector<QString>& out) {
     if (!item->isVisible())
         return;
@@ -83,7 +95,7 @@ void collectCut(QQuickItem* item, const QRectF& window, std::vector<QString>& ou
         const bool isTruncated = item->property("truncated").toBool();
         const bool runsOut = item->property("contentWidth").toReal() > item->width() + 1.5 ||
                              area.left() < window.left() - 1 || area.right() > window.right() + 1;
-        if (!text.isEmpty() && isShown(item) && (isTruncated || runsOut))
+        if (!text.isEmpty() && isShown(item) && (isTruncated || runsOut || breaksAWord(item)))
             out.push_back(text);
     }
     for (QQuickItem* child : item->childItems())
