@@ -66,13 +66,22 @@ PageColumn {
             onEdited: text => root.sites.longitude = text
         }
         Field {
-            label: qsTr("Known within, in metres")
+            label: qsTr("Known within, m")
             value: root.sites.within
             example: qsTr("50", "metres")
             hints: Qt.ImhFormattedNumbersOnly
             most: 9
-            Layout.columnSpan: parent.columns
+            Layout.preferredWidth: 1
             onEdited: text => root.sites.within = text
+        }
+        Field {
+            label: qsTr("Its radius, m", "of a site")
+            value: root.sites.radius
+            prompt: qsTr("may stay open", "a field")
+            hints: Qt.ImhFormattedNumbersOnly
+            most: 9
+            Layout.preferredWidth: 1
+            onEdited: text => root.sites.radius = text
         }
     }
     Words {
@@ -89,10 +98,10 @@ PageColumn {
         Layout.fillWidth: true
     }
     Field {
-        visible: root.sites.way === 0 || root.sites.way === 1
-        label: qsTr("Reaches from its middle, in metres (may stay open)")
+        visible: root.sites.way === 0
+        label: qsTr("Its radius, m", "of a site")
         value: root.sites.radius
-        example: qsTr("150", "metres")
+        prompt: qsTr("may stay open", "a field")
         hints: Qt.ImhFormattedNumbersOnly
         most: 9
         onEdited: text => root.sites.radius = text

@@ -123,6 +123,11 @@ const std::vector<Scene>& scenes() {
              app.sites.setProperty("within", "50");
              app.sites.setProperty("leave", 0);
          }},
+        {"new-site-here", 0, "newsite", {}, {}, butterfly::Fate::Unclear, 13,
+         [](App& app) {
+             app.sites.setProperty("name", "Oak savanna");
+             app.sites.setProperty("way", 0);
+         }},
         {"leaves", 3, "leaves", {}, {}},
         {"station", 0, "station", {}, {}},
         {"sheets", 0, "sheets", {}, {}},
