@@ -10,6 +10,8 @@ PageColumn {
     required property SchemesModel schemes
     signal back
 
+    Component.onCompleted: root.schemes.look()
+
     PageHead {
         title: qsTr("How codes are built")
         note: qsTr("Learnt from the first code of each sheet. Codes that you type are read by these.")

@@ -13,7 +13,10 @@ PageColumn {
     signal open(string page, string what)
 
     spacing: 0
-    Component.onCompleted: root.sheets.look()
+    Component.onCompleted: {
+        root.sheets.look();
+        root.schemes.look();
+    }
 
     PageHead {
         title: qsTr("Sheets of tags")

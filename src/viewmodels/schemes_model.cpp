@@ -4,10 +4,7 @@
 
 namespace discal::viewmodels {
 
-SchemesModel::SchemesModel(FieldPhone& phone, QObject* parent) : QAbstractListModel(parent), m_phone(phone) {
-    connect(&m_phone, &FieldPhone::changed, this, &SchemesModel::refresh);
-    refresh();
-}
+SchemesModel::SchemesModel(FieldPhone& phone, QObject* parent) : QAbstractListModel(parent), m_phone(phone) {}
 
 int SchemesModel::rowCount(const QModelIndex& parent) const {
     return parent.isValid() ? 0 : static_cast<int>(m_rows.size());
@@ -33,7 +30,7 @@ QVariant SchemesModel::data(const QModelIndex& index, int role) const {
     }
 }
 
-void SchemesModel::refresh() {
+void SchemesModel::look() {
     std::vector<Row> rows;
     if (const auto sheets = m_phone.projections().sheets())
         for (const tag::Sheet& sheet : *sheets) {

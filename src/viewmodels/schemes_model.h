@@ -30,6 +30,9 @@ public:
     [[nodiscard]] QHash<int, QByteArray> roleNames() const override;
     [[nodiscard]] QString summary() const;
 
+    /// Reads the sheets anew: when a page opens that shows them.
+    Q_INVOKABLE void look();
+
 signals:
     void refreshed();
 
@@ -40,7 +43,6 @@ private:
         int sheets{0};
         std::vector<int> perRow;  ///< the different ones, in order
     };
-    void refresh();
     [[nodiscard]] static QString shapeText(const tag::Scheme& scheme);
     [[nodiscard]] static QString paperText(const Row& row);
 

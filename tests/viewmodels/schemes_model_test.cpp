@@ -16,11 +16,13 @@ TEST_CASE("Schemes are learnt from sheets, each with an example and its printed 
     CHECK(schemes.rowCount() == 0);
     CHECK(schemes.summary().isEmpty());
     phone.receiveSheet("RKD 001", 25, 5);
+    schemes.look();
     REQUIRE(schemes.rowCount() == 1);
     CHECK(schemes.summary() == "RKD 001");
     phone.receiveSheet("RKE 101", 50, 10);
     phone.receiveSheet("RKD 501", 25, 5);
     phone.receiveSheet("QB 0001", 10, 0);
+    schemes.look();
     REQUIRE(schemes.rowCount() == 2);
     const int first = cell(schemes, 0, "example") == "RKD 001" ? 0 : 1;
     CHECK(cell(schemes, first, "shape").contains("3 letter"));
@@ -35,7 +37,8 @@ TEST_CASE("Schemes are learnt from sheets, each with an example and its printed 
 TEST_CASE("Letters that never occur are said of a scheme", "[viewmodels][schemes]") {
     BarePhone phone;
     need(phone.phone().stock.receive({"RKD 001", 25, "AAA000-IO", 5}));
-    const SchemesModel schemes(phone.phone());
+    SchemesModel schemes(phone.phone());
+    schemes.look();
     REQUIRE(schemes.rowCount() == 1);
     CHECK(cell(schemes, 0, "shape").contains("never I or O"));
 }
