@@ -139,6 +139,9 @@ bool SitesModel::setLeave(const QString& site, int answer) {
     const auto id = journal::Uuid::parse(site.toStdString());
     if (!id)
         return false;
+    const auto row = std::find_if(m_rows.begin(), m_rows.end(), [&](const Row& r) { return r.id == id->text(); });
+    if (row != m_rows.end() && row->leave == answer)
+        return true;
     if (const auto said = m_phone.done(m_phone.station.setLeave(*id, answer == 0)); !said) {
         m_failure.set(said.error());
         return false;

@@ -64,6 +64,9 @@ TEST_CASE("The landowner of a site that is here already may be asked later, and 
     REQUIRE(sites.setLeave(cell(sites, 1, "site"), 1));
     CHECK(cell(sites, 1, "leaveSaid") == "1");
     CHECK(sites.leaves().contains("0 of 2"));
+    const auto head = phone.phone().journal().head().seq;
+    REQUIRE(sites.setLeave(cell(sites, 1, "site"), 1));
+    CHECK(phone.phone().journal().head().seq == head);
     // All else that is known of the site stands.
     auto after = membersOf(phone, "Ridge, meadow");
     CHECK(journal::claimIn(after, "leave") == false);
