@@ -19,17 +19,33 @@ Window {
     required property PeopleModel people
     required property SitesModel sites
     required property SetupPageModel setup
+    required property HandRunModel handing
+    required property SchemesModel schemes
     property int page: 0
     property string opened: ""
     property string openedWith: ""
     readonly property QtObject openedPage: above.item
+    // Pages under the one that is open, and what they were opened with
+    property var trail: []
     readonly property bool isWide: width >= Theme.wide
 
     function open(page: string, what: string) {
+        if (root.opened !== "")
+            root.trail = root.trail.concat([[root.opened, root.openedWith]]);
         root.openedWith = what;
         root.opened = page;
     }
+    // Back to the page it was opened from
+    function back() {
+        const before = root.trail[root.trail.length - 1];
+        root.trail = root.trail.slice(0, -1);
+        if (before)
+            root.openedWith = before[1];
+        root.opened = before ? before[0] : "";
+    }
+    // To the page of the bar
     function close() {
+        root.trail = [];
         root.opened = "";
     }
 
@@ -73,19 +89,21 @@ Window {
     Item {
         id: pages
         anchors.fill: parent
-        anchors.leftMargin: root.isWide ? bar.width : 0
-        anchors.bottomMargin: root.isWide ? 0 : bar.height
+        anchors.leftMargin: root.isWide && bar.visible ? bar.width : 0
+        anchors.bottomMargin: root.isWide || root.sheets.isFirstStart ? 0 : bar.height
         visible: root.opened === ""
 
         FirstStart {
             anchors.fill: parent
             visible: root.sheets.isFirstStart
             sheets: root.sheets
+            onOpen: (page, what) => root.open(page, what)
         }
         TagPage {
             anchors.fill: parent
             visible: root.page === 0 && !root.sheets.isFirstStart
             tag: root.tag
+            notice: root.setup.permitPast
             onOpen: (page, what) => root.open(page, what)
         }
         HeldPage {
@@ -146,7 +164,7 @@ Window {
     Loader {
         id: above
         anchors.fill: parent
-        anchors.leftMargin: root.isWide ? bar.width : 0
+        anchors.leftMargin: root.isWide && bar.visible ? bar.width : 0
         active: root.opened !== ""
         sourceComponent: root.opened === "else" ? elsePage
                        : root.opened === "except" ? exceptPage
@@ -165,6 +183,10 @@ Window {
                        : root.opened === "sites" ? sitesPage
                        : root.opened === "newsite" ? newSitePage
                        : root.opened === "station" ? stationPage
+                       : root.opened === "leaves" ? leavesPage
+                       : root.opened === "schemes" ? schemesPage
+                       : root.opened === "handrun" ? handRunPage
+                       : root.opened === "takerun" ? takeRunPage
                        : undefined
     }
     // Loader of Qt 6.4 can't make bound components, so their ids are looked up when they are made.
@@ -174,7 +196,7 @@ Window {
 
         ElsePage {
             tag: root.tag
-            onBack: root.close()
+            onBack: root.back()
             onOpen: (page, what) => root.open(page, what)
         }
     }
@@ -184,7 +206,7 @@ Window {
         ExceptPage {
             exceptions: root.exceptions
             moment: root.openedWith
-            onBack: root.close()
+            onBack: root.back()
         }
     }
     Component {
@@ -192,7 +214,7 @@ Window {
 
         LoosePage {
             held: root.held
-            onBack: root.close()
+            onBack: root.back()
         }
     }
     Component {
@@ -201,7 +223,7 @@ Window {
         StoryPage {
             story: root.story
             butterfly: root.openedWith
-            onBack: root.close()
+            onBack: root.back()
             onOpen: (page, what) => root.open(page, what)
         }
     }
@@ -211,7 +233,7 @@ Window {
         LinePage {
             story: root.story
             line: root.openedWith
-            onBack: root.open("story", root.story.butterfly)
+            onBack: root.back()
         }
     }
     Component {
@@ -220,7 +242,7 @@ Window {
         CorrectPage {
             correct: root.correct
             butterfly: root.openedWith
-            onBack: root.open("story", root.story.butterfly)
+            onBack: root.back()
         }
     }
     Component {
@@ -228,7 +250,7 @@ Window {
 
         SharePage {
             share: root.share
-            onBack: root.close()
+            onBack: root.back()
         }
     }
     Component {
@@ -238,7 +260,8 @@ Window {
             tag: root.tag
             sheet: root.sheet
             isCheck: root.openedWith === "check"
-            onBack: root.close()
+            onBack: root.back()
+            onDone: root.close()
         }
     }
     Component {
@@ -246,7 +269,8 @@ Window {
 
         MeasurePage {
             tag: root.tag
-            onBack: root.close()
+            onBack: root.back()
+            onDone: root.close()
         }
     }
     Component {
@@ -254,7 +278,8 @@ Window {
 
         SheetsPage {
             sheets: root.sheets
-            onBack: root.close()
+            schemes: root.schemes
+            onBack: root.back()
             onOpen: (page, what) => root.open(page, what)
         }
     }
@@ -263,7 +288,7 @@ Window {
 
         SitesPage {
             sites: root.sites
-            onBack: root.close()
+            onBack: root.back()
             onOpen: (page, what) => root.open(page, what)
         }
     }
@@ -272,7 +297,7 @@ Window {
 
         StationPage {
             setup: root.setup
-            onBack: root.close()
+            onBack: root.back()
         }
     }
     Component {
@@ -282,7 +307,7 @@ Window {
             tag: root.tag
             sheet: root.sheet
             isCheck: root.openedWith === "check"
-            onBack: root.close()
+            onBack: root.back()
             onOpen: (page, what) => root.open(page, what)
         }
     }
@@ -292,7 +317,7 @@ Window {
         AlreadyPage {
             tag: root.tag
             already: root.already
-            onBack: root.close()
+            onBack: root.back()
             onOpen: (page, what) => root.open(page, what)
         }
     }
@@ -301,7 +326,7 @@ Window {
 
         NewSheetPage {
             sheets: root.sheets
-            onBack: root.close()
+            onBack: root.back()
         }
     }
     Component {
@@ -310,7 +335,7 @@ Window {
         PeoplePage {
             people: root.people
             isRecorder: root.openedWith === "recorder"
-            onBack: root.close()
+            onBack: root.back()
             onOpen: (page, what) => root.open(page, what)
         }
     }
@@ -319,7 +344,41 @@ Window {
 
         NewSitePage {
             sites: root.sites
-            onBack: root.close()
+            onBack: root.back()
+            onDone: root.close()
+        }
+    }
+    Component {
+        id: leavesPage
+
+        LeavesPage {
+            sites: root.sites
+            onBack: root.back()
+        }
+    }
+    Component {
+        id: schemesPage
+
+        SchemesPage {
+            schemes: root.schemes
+            onBack: root.back()
+        }
+    }
+    Component {
+        id: handRunPage
+
+        HandRunPage {
+            handing: root.handing
+            onBack: root.back()
+        }
+    }
+    Component {
+        id: takeRunPage
+
+        TakeRunPage {
+            handing: root.handing
+            setup: root.setup
+            onBack: root.back()
         }
     }
 }

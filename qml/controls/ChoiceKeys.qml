@@ -4,7 +4,7 @@ import QtQuick.Layouts
 import Discal
 
 // Closed choices side by side, under their question. None is chosen until she chooses.
-ColumnLayout {
+Item {
     id: root
 
     required property string question
@@ -15,52 +15,68 @@ ColumnLayout {
     property string note: ""
     signal chosen(int which)
 
-    spacing: 6
+    implicitHeight: column.implicitHeight
     Layout.fillWidth: true
 
-    Words {
-        text: root.question
-        visible: text !== ""
-        font.weight: Font.DemiBold
-        Layout.fillWidth: true
-        Accessible.ignored: true
-    }
-    GridLayout {
-        columns: root.columns
-        columnSpacing: 8
-        rowSpacing: 8
-        Layout.fillWidth: true
-        // Five keys of 60 dp need a little more than the page's column.
-        Layout.leftMargin: root.columns > 4 ? -4 : 0
-        Layout.rightMargin: root.columns > 4 ? -4 : 0
+    // A positioner: a layout of Qt 6.4 keeps the height that words had before they were wrapped
+    Column {
+        id: column
+        spacing: 6
+        width: root.width
 
-        Repeater {
-            model: root.names
+        Words {
+            text: root.question
+            visible: text !== ""
+            font.weight: Font.DemiBold
+            width: root.width
+            Accessible.ignored: true
+        }
+        Item {
+            width: root.width
+            height: keys.implicitHeight
 
-            Key {
-                required property int index
-                required property string modelData
-                text: modelData
-                isChosen: root.current === index
-                checkable: true
-                leftPadding: 6
-                rightPadding: 6
-                size: root.isCode ? Math.min(Theme.headSize, 34) : Theme.bodySize
-                Layout.fillWidth: true
-                Layout.fillHeight: true
-                Layout.preferredWidth: 1
-                Layout.minimumWidth: 60
-                Accessible.role: Accessible.RadioButton
-                Accessible.name: root.question + " " + text
-                onClicked: root.chosen(index)
+            // A positioner here too: a layout of Qt 6.4 may lay out what a Repeater has just taken away
+            Grid {
+                id: keys
+                // Five keys of 60 dp need a little more than the page's column.
+                readonly property real beyond: root.columns > 4 ? 4 : 0
+                readonly property real keyWidth: (root.width + 2 * beyond + 8) / root.columns - 8
+                // qmllint disable
+                readonly property real tallest:
+                    Array.from(children).reduce((most, key) => Math.max(most, key.implicitHeight), 0)
+                // qmllint enable
+
+                x: -beyond
+                columns: root.columns
+                spacing: 8
+
+                Repeater {
+                    model: root.names
+
+                    Key {
+                        required property int index
+                        required property string modelData
+                        text: modelData
+                        isChosen: root.current === index
+                        checkable: true
+                        leftPadding: 6
+                        rightPadding: 6
+                        size: root.isCode ? Math.min(Theme.headSize, 34) : Theme.bodySize
+                        width: keys.keyWidth
+                        height: Math.max(implicitHeight, keys.tallest)
+                        Accessible.role: Accessible.RadioButton
+                        Accessible.name: root.question + " " + text
+                        onClicked: root.chosen(index)
+                    }
+                }
             }
         }
-    }
-    Words {
-        text: root.note
-        visible: text !== ""
-        font.pixelSize: Theme.smallSize
-        color: Theme.quiet
-        Layout.fillWidth: true
+        Words {
+            text: root.note
+            visible: text !== ""
+            font.pixelSize: Theme.smallSize
+            color: Theme.quiet
+            width: root.width
+        }
     }
 }

@@ -11,56 +11,44 @@ RuledRow {
     property string mark: ""
     property string glyph: ""
     property string value: ""
+    // With large text a longer value has a line of its own
+    readonly property bool isValueBelow: Theme.textScale > 1.3 && value.length > 5
 
     text: word
     Accessible.name: value === "" ? word : word + ": " + value
     Accessible.description: hint
     Layout.fillWidth: true
 
-    // Placed by anchors: words that wrap in a layout within a layout go round and round in Qt 6.4.
-    Item {
+    RowLayout {
         width: parent.width
-        height: Math.max(words.height, said.height, Theme.rowHeight - 16)
+        height: Math.max(implicitHeight, Theme.rowHeight - 16)
+        spacing: Theme.gap
 
-        Item {
-            id: sign
-            width: root.mark !== "" || root.glyph !== "" ? 24 + Theme.gap : 0
-            height: 24
-            anchors.left: parent.left
-            anchors.verticalCenter: parent.verticalCenter
-
-            TagMark {
-                visible: root.mark !== ""
-                fate: root.mark
-                ink: Theme.ink
-                paper: Theme.paper
-                gold: Theme.gold
-                width: 20
-                height: 20
-                anchors.left: parent.left
-                anchors.leftMargin: 2
-                anchors.verticalCenter: parent.verticalCenter
-            }
-            Glyph {
-                visible: root.glyph !== ""
-                name: root.glyph
-                ink: Theme.ink
-                width: 24
-                height: 24
-                anchors.left: parent.left
-                anchors.verticalCenter: parent.verticalCenter
-            }
+        TagMark {
+            visible: root.mark !== ""
+            fate: root.mark
+            ink: Theme.ink
+            paper: Theme.paper
+            gold: Theme.gold
+            Layout.preferredWidth: 20
+            Layout.preferredHeight: 20
+            Layout.leftMargin: 2
         }
-        Column {
-            id: words
-            width: parent.width - sign.width - (said.visible ? said.width + Theme.gap : 0)
-            anchors.left: sign.right
-            anchors.verticalCenter: parent.verticalCenter
+        Glyph {
+            visible: root.glyph !== ""
+            name: root.glyph
+            ink: Theme.ink
+            Layout.preferredWidth: 24
+            Layout.preferredHeight: 24
+        }
+        ColumnLayout {
+            spacing: 0
+            Layout.fillWidth: true
 
             Words {
                 text: root.word
                 font.weight: Font.DemiBold
-                width: parent.width
+                Layout.fillWidth: true
                 Accessible.ignored: true
             }
             Words {
@@ -68,20 +56,25 @@ RuledRow {
                 text: root.hint
                 font.pixelSize: Theme.smallSize
                 color: Theme.quiet
-                width: parent.width
+                Layout.fillWidth: true
+                Accessible.ignored: true
+            }
+            Words {
+                visible: root.isValueBelow
+                text: root.value
+                font.pixelSize: Theme.smallSize
+                font.weight: Font.DemiBold
+                Layout.fillWidth: true
                 Accessible.ignored: true
             }
         }
         Words {
-            id: said
-            visible: root.value !== ""
+            visible: root.value !== "" && !root.isValueBelow
             text: root.value
             font.pixelSize: Theme.smallSize
             font.weight: Font.DemiBold
-            width: Math.min(Math.ceil(implicitWidth), root.width * 0.45)
+            Layout.maximumWidth: root.width * 0.45
             horizontalAlignment: Text.AlignRight
-            anchors.right: parent.right
-            anchors.verticalCenter: parent.verticalCenter
             Accessible.ignored: true
         }
     }

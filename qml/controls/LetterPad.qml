@@ -9,6 +9,7 @@ GridLayout {
 
     property string text: ""
     property int most: 6
+    signal edited(string text)
 
     columns: Math.max(4, Math.min(9, Math.floor((width + 8) / 68)))
     columnSpacing: 8
@@ -22,7 +23,7 @@ GridLayout {
         PadKey {
             required property string modelData
             text: modelData
-            onClicked: root.text = (root.text + modelData).slice(0, root.most)
+            onClicked: root.edited((root.text + modelData).slice(0, root.most))
         }
     }
     PadKey {
@@ -31,6 +32,6 @@ GridLayout {
         enabled: root.text !== ""
         Layout.columnSpan: 2
         Layout.preferredWidth: 2
-        onClicked: root.text = root.text.slice(0, -1)
+        onClicked: root.edited(root.text.slice(0, -1))
     }
 }

@@ -9,6 +9,7 @@ GridLayout {
 
     property string text: ""
     property int most: 9
+    signal edited(string text)
 
     columns: 3
     columnSpacing: 8
@@ -21,24 +22,24 @@ GridLayout {
         PadKey {
             required property string modelData
             text: modelData
-            onClicked: root.text = (root.text + modelData).slice(0, root.most)
+            onClicked: root.edited((root.text + modelData).slice(0, root.most))
         }
     }
     PadKey {
         text: qsTr("clear", "short, on a key of a pad")
         isWord: true
         enabled: root.text !== ""
-        onClicked: root.text = ""
+        onClicked: root.edited("")
     }
     PadKey {
         text: "0"
-        onClicked: root.text = (root.text + "0").slice(0, root.most)
+        onClicked: root.edited((root.text + "0").slice(0, root.most))
     }
     PadKey {
         text: qsTr("erase", "short, on a key of a pad")
         isWord: true
         enabled: root.text !== ""
         Accessible.description: qsTr("takes the last one back")
-        onClicked: root.text = root.text.slice(0, -1)
+        onClicked: root.edited(root.text.slice(0, -1))
     }
 }

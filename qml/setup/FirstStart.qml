@@ -7,6 +7,7 @@ PageColumn {
     id: root
 
     required property SheetsModel sheets
+    signal open(string page, string what)
 
     PageHead {
         title: qsTr("Which tags are in your hand?")
@@ -23,10 +24,10 @@ PageColumn {
         Layout.fillHeight: true
     }
     FailureBox {
-        sentence: root.sheets.failure
+        sentence: root.sheets.failure.sentence
         canRetry: false
         Layout.fillWidth: true
-        onDismiss: root.sheets.dismissFailure()
+        onDismiss: root.sheets.failure.dismiss()
     }
     Key {
         text: qsTr("Begin")
@@ -35,5 +36,10 @@ PageColumn {
         Accessible.description: qsTr("keeps the sheet and opens the Tag page")
         Layout.fillWidth: true
         onClicked: root.sheets.receive()
+    }
+    Key {
+        text: qsTr("tags come from another phone")
+        Layout.fillWidth: true
+        onClicked: root.open("takerun", "")
     }
 }

@@ -24,10 +24,10 @@ PageColumn {
         Layout.fillHeight: true
     }
     FailureBox {
-        sentence: root.sheets.failure
+        sentence: root.sheets.failure.sentence
         canRetry: false
         Layout.fillWidth: true
-        onDismiss: root.sheets.dismissFailure()
+        onDismiss: root.sheets.failure.dismiss()
     }
     Key {
         text: qsTr("Take it in")

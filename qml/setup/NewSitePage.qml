@@ -8,8 +8,17 @@ PageColumn {
 
     required property SitesModel sites
     signal back
+    signal done
 
     Component.onCompleted: root.sites.begin()
+
+    // The receiver may find its place only while the page is open
+    Timer {
+        interval: 1000
+        repeat: true
+        running: root.sites.way === 0
+        onTriggered: root.sites.lookAgain()
+    }
 
     PageHead {
         title: qsTr("Add a site")
@@ -26,7 +35,7 @@ PageColumn {
     }
     ChoiceKeys {
         question: qsTr("Where is it?")
-        names: [qsTr("here", "a site"), qsTr("type it", "a position"), qsTr("name only", "a site without position")]
+        names: [qsTr("here", "a site"), qsTr("type it", "a position"), qsTr("by name", "a site without position")]
         columns: Theme.textScale > 1.3 ? 1 : 3
         current: root.sites.way
         onChosen: which => root.sites.way = which
@@ -57,13 +66,22 @@ PageColumn {
             onEdited: text => root.sites.longitude = text
         }
         Field {
-            label: qsTr("Known within, in metres")
+            label: qsTr("Known within, m")
             value: root.sites.within
             example: qsTr("50", "metres")
             hints: Qt.ImhFormattedNumbersOnly
             most: 9
-            Layout.columnSpan: parent.columns
+            Layout.preferredWidth: 1
             onEdited: text => root.sites.within = text
+        }
+        Field {
+            label: qsTr("Its radius, m", "of a site")
+            value: root.sites.radius
+            prompt: qsTr("may stay open", "a field")
+            hints: Qt.ImhFormattedNumbersOnly
+            most: 9
+            Layout.preferredWidth: 1
+            onEdited: text => root.sites.radius = text
         }
     }
     Words {
@@ -80,10 +98,10 @@ PageColumn {
         Layout.fillWidth: true
     }
     Field {
-        visible: root.sites.way === 0 || root.sites.way === 1
-        label: qsTr("Reaches from its middle, in metres (may stay open)")
+        visible: root.sites.way === 0
+        label: qsTr("Its radius, m", "of a site")
         value: root.sites.radius
-        example: qsTr("150", "metres")
+        prompt: qsTr("may stay open", "a field")
         hints: Qt.ImhFormattedNumbersOnly
         most: 9
         onEdited: text => root.sites.radius = text
@@ -98,10 +116,10 @@ PageColumn {
         Layout.fillHeight: true
     }
     FailureBox {
-        sentence: root.sites.failure
+        sentence: root.sites.failure.sentence
         canRetry: false
         Layout.fillWidth: true
-        onDismiss: root.sites.dismissFailure()
+        onDismiss: root.sites.failure.dismiss()
     }
     Key {
         text: qsTr("Add it")
@@ -110,7 +128,7 @@ PageColumn {
         Layout.fillWidth: true
         onClicked: {
             if (root.sites.add())
-                root.back();
+                root.done();
         }
     }
 }

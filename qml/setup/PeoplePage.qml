@@ -13,6 +13,15 @@ PageColumn {
     signal back
     signal open(string page, string what)
 
+    // Not in the row that was tapped: it goes when the list is read anew
+    function pick(person: string) {
+        if (root.isRecorder)
+            root.people.pickRecorder(person);
+        else
+            root.people.pickTagger(person);
+        root.back();
+    }
+
     spacing: 0
 
     PageHead {
@@ -23,36 +32,27 @@ PageColumn {
         Layout.bottomMargin: Theme.gap
         onBack: root.back()
     }
-    Placed {
-        Column {
-            id: rows
-            width: parent.width
-            spacing: 0
+    // A positioner: a layout of Qt 6.4 may lay out what a Repeater has just taken away
+    Column {
+        id: rows
+        spacing: 0
+        Layout.fillWidth: true
 
-            Repeater {
-                model: root.people
+        Repeater {
+            model: root.people
 
-                ChoiceRow {
-                    width: rows.width
-                    required property string person
-                    required property string name
-                    required property bool isTagger
-                    required property bool isRecorder
+            ChoiceRow {
+                width: rows.width
+                required property string person
+                required property string name
+                required property bool isTagger
+                required property bool isRecorder
 
-                    word: name
-                    glyph: "person"
-                    value: (root.isRecorder ? isRecorder : isTagger) ? qsTr("now", "who tags or writes at present") : ""
-                    Accessible.selected: value !== ""
-                    onClicked: {
-                        // The rows may be made anew: the page is kept hold of
-                        const page = root;
-                        if (page.isRecorder)
-                            page.people.pickRecorder(person);
-                        else
-                            page.people.pickTagger(person);
-                        page.back();
-                    }
-                }
+                word: name
+                glyph: "person"
+                value: (root.isRecorder ? isRecorder : isTagger) ? qsTr("now", "who tags or writes at present") : ""
+                Accessible.selected: value !== ""
+                onClicked: root.pick(person)
             }
         }
     }
@@ -77,11 +77,11 @@ PageColumn {
         Layout.minimumHeight: Theme.gap * 2
     }
     FailureBox {
-        sentence: root.people.failure
+        sentence: root.people.failure.sentence
         canRetry: false
         Layout.fillWidth: true
         Layout.bottomMargin: Theme.gap
-        onDismiss: root.people.dismissFailure()
+        onDismiss: root.people.failure.dismiss()
     }
     Field {
         label: qsTr("Somebody else, by initials")

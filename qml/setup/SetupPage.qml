@@ -21,22 +21,12 @@ PageColumn {
         Layout.fillWidth: true
         Layout.bottomMargin: Theme.gap
     }
-    RowLayout {
+    NoteLine {
         visible: root.setup.permitPast !== ""
-        spacing: 8
-        Layout.fillWidth: true
+        text: qsTr("%1 Local rules say what may be done now.").arg(root.setup.permitPast)
+        glyph: "triangle"
+        isStrong: true
         Layout.bottomMargin: Theme.gap
-
-        Glyph {
-            name: "triangle"
-            ink: Theme.ink
-            Layout.alignment: Qt.AlignTop
-        }
-        Words {
-            text: root.setup.permitPast
-            font.weight: Font.DemiBold
-            Layout.fillWidth: true
-        }
     }
     ChoiceRow {
         word: qsTr("Sheets of tags")

@@ -21,27 +21,16 @@ ColumnLayout {
         hints: Qt.ImhUppercaseOnly | Qt.ImhNoPredictiveText
         onEdited: text => root.sheets.first = text
     }
-    Placed {
+    Words {
         visible: root.sheets.readings.length > 0
-
-        Grid {
-            id: readings
-            width: parent.width
-            columns: 2
-            spacing: 8
-
-            Repeater {
-                model: root.sheets.readings
-
-                Key {
-                    required property string modelData
-                    text: modelData
-                    tone: "soft"
-                    width: (readings.width - 8) / 2
-                    onClicked: root.sheets.choose(modelData)
-                }
-            }
-        }
+        text: root.sheets.advice
+        font.weight: Font.DemiBold
+        Layout.fillWidth: true
+        Layout.bottomMargin: -6
+    }
+    CodeKeys {
+        codes: root.sheets.readings
+        onPicked: which => root.sheets.choose(codes[which])
     }
     ChoiceKeys {
         question: qsTr("How many tags")
@@ -55,7 +44,7 @@ ColumnLayout {
         // qmllint disable
         value: ["10", "25", "50", "100"].indexOf(root.sheets.countText) < 0 ? root.sheets.countText : ""
         // qmllint enable
-        example: qsTr("another number")
+        prompt: qsTr("another number")
         most: 5
         hints: Qt.ImhDigitsOnly
         Accessible.name: qsTr("How many tags, typed")
@@ -72,7 +61,7 @@ ColumnLayout {
     Understood {
         what: root.sheets.understood
         count: root.sheets.understoodCount
-        advice: root.sheets.advice
+        advice: root.sheets.readings.length > 0 ? "" : root.sheets.advice
         Layout.fillWidth: true
     }
 }

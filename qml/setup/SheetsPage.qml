@@ -8,11 +8,15 @@ PageColumn {
     id: root
 
     required property SheetsModel sheets
+    required property SchemesModel schemes
     signal back
     signal open(string page, string what)
 
     spacing: 0
-    Component.onCompleted: root.sheets.look()
+    Component.onCompleted: {
+        root.sheets.look();
+        root.schemes.look();
+    }
 
     PageHead {
         title: qsTr("Sheets of tags")
@@ -36,6 +40,22 @@ PageColumn {
                 required property int index
             }
         }
+    }
+    ChoiceRow {
+        word: qsTr("Hand tags to another phone")
+        glyph: "share"
+        onClicked: root.open("handrun", "")
+    }
+    ChoiceRow {
+        word: qsTr("Take tags from another phone")
+        glyph: "phone-only"
+        onClicked: root.open("takerun", "")
+    }
+    ChoiceRow {
+        word: qsTr("How codes are built")
+        value: root.schemes.summary
+        glyph: "sheet"
+        onClicked: root.open("schemes", "")
     }
     Item {
         Layout.fillHeight: true

@@ -11,6 +11,11 @@ PageColumn {
     signal back
     signal open(string page, string what)
 
+    function pick(site: string) {
+        root.sites.pick(site);
+        root.back();
+    }
+
     spacing: 0
 
     PageHead {
@@ -21,34 +26,28 @@ PageColumn {
         Layout.bottomMargin: Theme.gap
         onBack: root.back()
     }
-    Placed {
-        Column {
-            id: rows
-            width: parent.width
-            spacing: 0
+    // A positioner: a layout of Qt 6.4 may lay out what a Repeater has just taken away
+    Column {
+        id: rows
+        spacing: 0
+        Layout.fillWidth: true
 
-            Repeater {
-                model: root.sites
+        Repeater {
+            model: root.sites
 
-                ChoiceRow {
-                    width: rows.width
-                    required property string site
-                    required property string name
-                    required property string about
-                    required property bool isCurrent
+            ChoiceRow {
+                width: rows.width
+                required property string site
+                required property string name
+                required property string about
+                required property bool isCurrent
 
-                    word: name
-                    hint: about
-                    glyph: "place"
-                    value: isCurrent ? qsTr("here", "the site in use") : ""
-                    Accessible.selected: isCurrent
-                    onClicked: {
-                        // The rows may be made anew: the page is kept hold of
-                        const page = root;
-                        page.sites.pick(site);
-                        page.back();
-                    }
-                }
+                word: name
+                hint: about
+                glyph: "place"
+                value: isCurrent ? qsTr("here", "the site in use") : ""
+                Accessible.selected: isCurrent
+                onClicked: root.pick(site)
             }
         }
     }
@@ -57,10 +56,13 @@ PageColumn {
         hint: qsTr("by position only")
         value: root.sites.currentName === "" ? qsTr("here", "the site in use") : ""
         Accessible.selected: value !== ""
-        onClicked: {
-            root.sites.pick("");
-            root.back();
-        }
+        onClicked: root.pick("")
+    }
+    ChoiceRow {
+        visible: root.sites.leaves !== ""
+        word: qsTr("Landowners’ leave")
+        value: root.sites.leaves
+        onClicked: root.open("leaves", "")
     }
     Item {
         Layout.fillHeight: true

@@ -26,7 +26,7 @@ PageColumn {
     Field {
         label: qsTr("Name of the station")
         value: root.setup.name
-        example: qsTr("Nature centre, school, your own name")
+        prompt: qsTr("nature centre, school, your own name")
         hints: Qt.ImhNone
         onEdited: text => root.setup.name = text
     }
@@ -59,10 +59,10 @@ PageColumn {
         Layout.fillHeight: true
     }
     FailureBox {
-        sentence: root.setup.failure
+        sentence: root.setup.failure.sentence
         canRetry: false
         Layout.fillWidth: true
-        onDismiss: root.setup.dismissFailure()
+        onDismiss: root.setup.failure.dismiss()
     }
     Key {
         text: qsTr("Keep it")

@@ -33,84 +33,53 @@ ColumnLayout {
         color: Theme.quiet
         Layout.fillWidth: true
     }
-    Placed {
-        visible: root.already.readings.length > 0
+    CodeKeys {
+        codes: root.already.readings
+        onPicked: which => root.already.choose(codes[which])
+    }
+    Flow {
+        spacing: 8
+        Layout.fillWidth: true
 
-        Grid {
-            id: readings
-            width: parent.width
-            columns: 2
-            spacing: 8
+        Repeater {
+            model: root.already.ownLetters
 
-            Repeater {
-                model: root.already.readings
-
-                Key {
-                    required property string modelData
-                    text: modelData
-                    tone: "soft"
-                    width: (readings.width - 8) / 2
-                    onClicked: root.already.choose(modelData)
+            CodeKey {
+                required property string modelData
+                text: modelData
+                isChosen: !root.typesLetters && root.already.letters === modelData
+                Accessible.name: qsTr("letters %1").arg(text)
+                onClicked: {
+                    root.typesLetters = false;
+                    root.already.letters = modelData;
                 }
             }
         }
-    }
-    Placed {
-        Flow {
-            width: parent.width
-            spacing: 8
-
-            Repeater {
-                model: root.already.ownLetters
-
-                Key {
-                    required property string modelData
-                    text: modelData
-                    isChosen: !root.typesLetters && root.already.letters === modelData
-                    Accessible.name: qsTr("letters %1").arg(text)
-                    onClicked: {
-                        root.typesLetters = false;
-                        root.already.letters = modelData;
-                    }
-                }
-            }
-            Key {
-                text: qsTr("other letters")
-                isChosen: root.typesLetters
-                onClicked: {
-                    root.typesLetters = true;
-                    root.already.letters = "";
-                }
+        Key {
+            text: qsTr("other letters")
+            isChosen: root.typesLetters
+            onClicked: {
+                root.typesLetters = true;
+                root.already.letters = "";
             }
         }
     }
     LetterPad {
-        id: letters
         visible: root.typesLetters
+        text: root.already.letters
         Layout.leftMargin: -4
         Layout.rightMargin: -4
-        onTextChanged: root.already.letters = text
+        onEdited: text => root.already.letters = text
     }
     NumberPad {
-        onTextChanged: root.already.digits = text
+        text: root.already.digits
+        onEdited: text => root.already.digits = text
     }
-    RowLayout {
-        spacing: Theme.gap
+    Key {
+        text: root.already.digits === "" ? qsTr("no code to read") : qsTr("no more to read")
+        Accessible.description: qsTr("worn, unreadable, or gone")
         Layout.fillWidth: true
-
-        Key {
-            text: qsTr("not readable", "the tag on a wing")
-            Layout.fillWidth: true
-            Layout.preferredWidth: 1
-            onClicked: root.already.withoutCode(false)
-        }
-        Key {
-            text: qsTr("tag is gone")
-            Accessible.description: qsTr("a trace of glue, or bare scales")
-            Layout.fillWidth: true
-            Layout.preferredWidth: 1
-            onClicked: root.already.withoutCode(true)
-        }
+        onClicked: root.already.confirmAsFar()
     }
     Key {
         text: qsTr("That is it")

@@ -20,13 +20,13 @@ ColumnLayout {
     }
     Item {
         Layout.fillHeight: true
-        Layout.maximumHeight: 40
     }
     ChoiceKeys {
         question: qsTr("How does the tag look?")
-        names: [qsTr("readable", "the tag"), qsTr("worn", "the tag"), qsTr("unreadable", "the tag"),
-            qsTr("gone", "the tag")]
-        columns: 2
+        // qmllint disable
+        names: root.already.marks
+        // qmllint enable
+        columns: Theme.textScale > 1.3 ? 1 : 2
         current: root.already.markIndex
         onChosen: which => root.already.markIndex = which
     }
@@ -43,6 +43,7 @@ ColumnLayout {
     }
     Item {
         Layout.fillHeight: true
+        Layout.maximumHeight: 40
     }
     Key {
         text: qsTr("Write it down")

@@ -34,36 +34,23 @@ ColumnLayout {
         Layout.fillHeight: true
         Layout.maximumHeight: 80
     }
-    Placed {
-        Column {
-            id: rows
-            width: parent.width
-            spacing: Theme.gap
+    // A positioner: a layout of Qt 6.4 may lay out what a Repeater has just taken away
+    Column {
+        id: rows
+        spacing: Theme.gap
+        Layout.fillWidth: true
 
-            Repeater {
-                model: root.tag.choices
+        Repeater {
+            model: root.tag.choices
 
-                Key {
-                    width: rows.width
-                    id: choice
-                    required property string modelData
-                    text: modelData
-                    tone: "soft"
-                    height: Math.max(Theme.keyHeight + 10, code.implicitHeight + 10)
-                    onClicked: root.tag.answer(modelData)
-                    contentItem: Item {
-                        Text {
-                            id: code
-                            text: choice.modelData
-                            font.family: Theme.codeFamily
-                            font.pixelSize: Theme.titleSize
-                            font.weight: Font.ExtraBold
-                            color: Theme.ink
-                            anchors.centerIn: parent
-                            Accessible.ignored: true
-                        }
-                    }
-                }
+            CodeKey {
+                required property string modelData
+                text: modelData
+                tone: "soft"
+                most: Theme.titleSize
+                width: rows.width
+                height: Math.max(Theme.keyHeight + 10, implicitHeight)
+                onClicked: root.tag.answer(modelData)
             }
         }
     }

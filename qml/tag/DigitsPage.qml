@@ -11,6 +11,16 @@ PageColumn {
     required property SheetPageModel sheet
     required property bool isCheck
     signal back
+    signal done
+
+    // Not in the key that was tapped: it goes when the codes change
+    function take(code: string) {
+        if (root.isCheck)
+            root.tag.answer(code);
+        else
+            root.tag.pick(code);
+        root.done();
+    }
 
     Component.onCompleted: root.sheet.show(root.tag.letters + " " + root.tag.digits, !root.isCheck)
 
@@ -43,28 +53,21 @@ PageColumn {
             Repeater {
                 model: root.sheet.candidates
 
-                Key {
+                CodeKey {
                     required property string modelData
                     text: modelData
                     tone: root.sheet.candidates.length === 1 ? "main" : "soft"
-                    size: root.sheet.candidates.length === 1 ? Theme.headSize : Theme.bodySize
+                    most: root.sheet.candidates.length === 1 ? Theme.titleSize : Theme.headSize
                     width: (candidates.width + 8) / Math.max(1, root.sheet.candidates.length) - 8
                     height: Theme.mainHeight
-                    onClicked: {
-                        // The answer may take this key away: the page is kept hold of
-                        const page = root;
-                        if (page.isCheck)
-                            page.tag.answer(modelData);
-                        else
-                            page.tag.pick(modelData);
-                        page.back();
-                    }
+                    onClicked: root.take(modelData)
                 }
             }
         }
     }
     NumberPad {
         most: root.sheet.mostDigits
-        onTextChanged: root.sheet.lastDigits = text
+        text: root.sheet.lastDigits
+        onEdited: text => root.sheet.lastDigits = text
     }
 }

@@ -13,7 +13,7 @@ PageColumn {
     spacing: 0
 
     PageHead {
-        title: qsTr("%1 %2: what happened?").arg(root.tag.handLetters).arg(root.tag.handDigits)
+        title: qsTr("%1\u00a0%2: what happened?").arg(root.tag.handLetters).arg(root.tag.handDigits)
         hasBack: true
         Layout.fillWidth: true
         Layout.bottomMargin: Theme.gap

@@ -14,9 +14,10 @@ PageColumn {
     property string note: ""
     readonly property var drafts: ["forewing", "wear", "mated", "sample", "note"]
     signal back
+    signal done
 
     PageHead {
-        title: qsTr("Measure %1 %2").arg(root.tag.handLetters).arg(root.tag.handDigits)
+        title: qsTr("Measure %1\u00a0%2").arg(root.tag.handLetters).arg(root.tag.handDigits)
         note: qsTr("What you leave open is not said.")
         hasBack: true
         Layout.fillWidth: true
@@ -28,13 +29,29 @@ PageColumn {
         Layout.fillWidth: true
         onDismiss: root.tag.dismissFailure()
     }
-    Field {
-        label: qsTr("Forewing, in mm")
-        example: qsTr("51.5", "a length in mm")
-        value: root.forewing
-        most: 6
-        hints: Qt.ImhFormattedNumbersOnly
-        onEdited: text => root.forewing = text
+    GridLayout {
+        columns: Theme.textScale > 1.3 ? 1 : 2
+        columnSpacing: Theme.gap
+        rowSpacing: Theme.gap
+        Layout.fillWidth: true
+
+        Field {
+            label: qsTr("Forewing, mm")
+            example: qsTr("51.5", "a length in mm")
+            value: root.forewing
+            most: 6
+            Layout.preferredWidth: 1
+            hints: Qt.ImhFormattedNumbersOnly
+            onEdited: text => root.forewing = text
+        }
+        Field {
+            label: qsTr("Parasite sample")
+            example: qsTr("no. 17", "number of a sample")
+            value: root.sample
+            most: 40
+            Layout.preferredWidth: 1
+            onEdited: text => root.sample = text
+        }
     }
     ChoiceKeys {
         question: qsTr("Wear of the wings")
@@ -51,15 +68,8 @@ PageColumn {
         onChosen: which => root.mated = 1 - which
     }
     Field {
-        label: qsTr("Parasite sample, its number")
-        example: "17"
-        value: root.sample
-        most: 40
-        onEdited: text => root.sample = text
-    }
-    Field {
         label: qsTr("Note")
-        example: qsTr("what else you saw")
+        prompt: qsTr("what else you saw")
         value: root.note
         most: 1000
         hints: Qt.ImhNone
@@ -75,7 +85,7 @@ PageColumn {
         Layout.fillWidth: true
         onClicked: {
             if (root.tag.measure(root.forewing, root.wear, root.mated, root.sample, root.note))
-                root.back();
+                root.done();
         }
     }
 }

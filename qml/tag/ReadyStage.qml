@@ -20,7 +20,8 @@ ColumnLayout {
     Key {
         id: next
         Layout.fillWidth: true
-        Layout.preferredHeight: code.implicitHeight + 4
+        // Digits need less than their line: nothing of them reaches below it
+        Layout.preferredHeight: code.implicitHeight - 20
         text: qsTr("next tag %1 %2").arg(root.tag.letters).arg(root.tag.digits)
         Accessible.name: text
         Accessible.description: qsTr("opens the sheet, to pick another")

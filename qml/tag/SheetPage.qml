@@ -13,6 +13,15 @@ Item {
     signal back
     signal open(string page, string what)
 
+    // Not in the tag that was tapped: it goes when the sheet is drawn anew
+    function take(code: string) {
+        if (root.isCheck)
+            root.tag.answer(code);
+        else
+            root.tag.pick(code);
+        root.back();
+    }
+
     Component.onCompleted: {
         root.sheet.show(root.tag.letters + " " + root.tag.digits, !root.isCheck);
         grid.positionViewAtBeginning();
@@ -47,25 +56,22 @@ Item {
                 Layout.fillWidth: true
                 onBack: root.back()
             }
-            Placed {
+            Flow {
                 visible: root.sheet.names.length > 1
+                spacing: 8
+                Layout.fillWidth: true
 
-                Flow {
-                    width: parent.width
-                    spacing: 8
+                Repeater {
+                    model: root.sheet.names
 
-                    Repeater {
-                        model: root.sheet.names
-
-                        Key {
-                            required property int index
-                            required property string modelData
-                            text: modelData
-                            size: Theme.smallSize
-                            isChosen: modelData === root.sheet.name
-                            width: Math.min(implicitWidth, parent.width)
-                            onClicked: root.sheet.turnTo(index)
-                        }
+                    CodeKey {
+                        required property int index
+                        required property string modelData
+                        text: modelData
+                        most: Theme.smallSize
+                        isChosen: modelData === root.sheet.name
+                        width: Math.min(implicitWidth, parent.width)
+                        onClicked: root.sheet.turnTo(index)
                     }
                 }
             }
@@ -95,15 +101,7 @@ Item {
                 picksAny: root.isCheck
                 width: cell.width - 8
                 height: cell.height - 8
-                onClicked: {
-                    // The answer may take this tag away with its row: the page is kept hold of
-                    const page = root;
-                    if (page.isCheck)
-                        page.tag.answer(cell.code);
-                    else
-                        page.tag.pick(cell.code);
-                    page.back();
-                }
+                onClicked: root.take(cell.code)
             }
         }
     }

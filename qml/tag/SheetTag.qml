@@ -21,7 +21,7 @@ T.AbstractButton {
     enabled: picksAny || isPickable
     text: code
     Accessible.role: Accessible.Button
-    Accessible.name: code + ", " + fate
+    Accessible.name: fate === "" ? code : code + ", " + fate
 
     background: Rectangle {
         radius: 14

@@ -11,6 +11,8 @@ ColumnLayout {
     required property string count
     // With large text and one in hand only the status stays: the keys below need the room
     property bool isBrief: false
+    // What should be known before a butterfly is in hand; mostly empty
+    property string notice: ""
     signal open(string page, string what)
 
     spacing: 4
@@ -74,5 +76,9 @@ ColumnLayout {
             font.weight: Font.DemiBold
             color: Theme.quiet
         }
+    }
+    NoteLine {
+        text: root.notice
+        glyph: "triangle"
     }
 }

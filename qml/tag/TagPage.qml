@@ -7,6 +7,7 @@ Item {
     id: root
 
     required property TagPageModel tag
+    property string notice: ""
     property string lastSaid: ""
     signal open(string page, string what)
 
@@ -34,6 +35,7 @@ Item {
             status: root.tag.stage === TagPageModel.InHand ? qsTr("written %1").arg(root.tag.writtenAt)
                                                            : root.tag.placeText
             count: root.tag.stage === TagPageModel.InHand ? qsTr("saved") : qsTr("%n here", "", root.tag.countHere)
+            notice: root.tag.stage === TagPageModel.InHand ? "" : root.notice
             isBrief: root.tag.stage === TagPageModel.InHand && Theme.textScale > 1.3
             Layout.fillWidth: true
             onOpen: (page, what) => root.open(page, what)

@@ -1,10 +1,13 @@
 #include "app/app.h"
 
+#include "app/qr_images.h"
+
 #include <QDir>
 #include <QFontDatabase>
 #include <QGuiApplication>
 #include <QQmlComponent>
 #include <QSurfaceFormat>
+#include <QTranslator>
 #include <QtQml/qqmlextensionplugin.h>
 
 Q_IMPORT_QML_PLUGIN(DiscalPlugin)
@@ -16,11 +19,12 @@ App::App(viewmodels::FieldPhone& fieldPhone, std::unique_ptr<QSettings> store)
     : phone(fieldPhone), settings(std::move(store)), tag(phone), held(phone), exceptions(phone, held),
       today(phone), story(phone), correct(phone),
       share(phone, viewmodels::SharePageModel::documentsFolder()), sheets(phone), sheet(phone), already(phone),
-      people(phone), sites(phone), setup(phone), drafts(phone) {
+      people(phone), sites(phone), setup(phone), handing(phone), schemes(phone), drafts(phone) {
     QObject::connect(&m_engine, &QQmlEngine::warnings, [this](const QList<QQmlError>& errors) {
         for (const QQmlError& error : errors)
             m_warnings << error.toString();
     });
+    m_engine.addImageProvider(QStringLiteral("qr"), new QrImages);
     m_engine.addImportPath(QStringLiteral("qrc:/qt/qml"));
 }
 
@@ -42,6 +46,10 @@ void App::prepare() {
     const QDir fonts(QStringLiteral(":/fonts"));
     for (const QString& name : fonts.entryList({QStringLiteral("*.ttf")}))
         QFontDatabase::addApplicationFont(fonts.filePath(name));
+    // Plurals; whatever the language of the system, as long as there is no translation to it.
+    auto* english = new QTranslator(QCoreApplication::instance());
+    if (english->load(QStringLiteral(":/translations/discal_en.qm")))
+        QCoreApplication::installTranslator(english);
     QFont font(QStringLiteral("Atkinson Hyperlegible Next"));
     QGuiApplication::setFont(font);
 }
@@ -60,7 +68,9 @@ bool App::load() {
                                    {QStringLiteral("already"), QVariant::fromValue(&already)},
                                    {QStringLiteral("people"), QVariant::fromValue(&people)},
                                    {QStringLiteral("sites"), QVariant::fromValue(&sites)},
-                                   {QStringLiteral("setup"), QVariant::fromValue(&setup)}});
+                                   {QStringLiteral("setup"), QVariant::fromValue(&setup)},
+                                   {QStringLiteral("handing"), QVariant::fromValue(&handing)},
+                                   {QStringLiteral("schemes"), QVariant::fromValue(&schemes)}});
     m_engine.load(QUrl(QStringLiteral("qrc:/qt/qml/Discal/Main.qml")));
     if (window() == nullptr)
         return false;

@@ -4,7 +4,9 @@
 #include "viewmodels/drafts.h"
 #include "viewmodels/except_page_model.h"
 #include "viewmodels/field_phone.h"
+#include "viewmodels/hand_run_model.h"
 #include "viewmodels/held_page_model.h"
+#include "viewmodels/schemes_model.h"
 #include "viewmodels/settings_model.h"
 #include "viewmodels/share_page_model.h"
 #include "viewmodels/story_page_model.h"
@@ -60,6 +62,8 @@ public:
     viewmodels::PeopleModel people;
     viewmodels::SitesModel sites;
     viewmodels::SetupPageModel setup;
+    viewmodels::HandRunModel handing;
+    viewmodels::SchemesModel schemes;
     viewmodels::Drafts drafts;
 
 private:

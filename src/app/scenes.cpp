@@ -42,9 +42,17 @@ const std::vector<Scene>& scenes() {
         if (const auto act = app.phone.amending.lastAct(); act && *act)
             (void)app.phone.done(app.phone.amending.withdraw(**act, "undo"));
     };
+    static const auto endPermit = [](SamplePhone& phone, App& app) {
+        agree(phone, app);
+        app.setup.begin();
+        app.setup.setProperty("permitNumber", "SCP-118");
+        app.setup.setProperty("lastDay", "2026-08-31");
+        app.setup.save();
+    };
     static const std::vector<Scene> all{
         {"tag-check", 0, {}, {}, {}},
         {"tag-ready", 0, {}, {}, agree},
+        {"tag-permit-past", 0, {}, {}, endPermit},
         {"tag-in-hand", 0, {}, {},
          [](SamplePhone& phone, App& app) {
              agree(phone, app);
@@ -73,12 +81,12 @@ const std::vector<Scene>& scenes() {
         {"first-start", 0, {}, {}, {}, butterfly::Fate::Unclear, kNothingYet},
         {"first-start-understood", 0, {}, {},
          [](SamplePhone&, App& app) {
-             app.sheets.setFirst(QStringLiteral("rkd 001"));
-             app.sheets.setCountText(QStringLiteral("25"));
+             app.sheets.setProperty("first", "rkd 001");
+             app.sheets.setProperty("countText", "25");
          },
          butterfly::Fate::Unclear, kNothingYet},
         {"first-start-look-alike", 0, {}, {},
-         [](SamplePhone&, App& app) { app.sheets.setFirst(QStringLiteral("RK0 0l4")); },
+         [](SamplePhone&, App& app) { app.sheets.setProperty("first", "RK0 0l4"); },
          butterfly::Fate::Unclear, kNothingYet},
         {"sheet", 0, "sheet", {}, agree},
         {"sheet-check", 0, "sheet", "check", {}},
@@ -103,27 +111,72 @@ const std::vector<Scene>& scenes() {
              agree(phone, app);
              app.tag.note(QStringLiteral("female"));
          }},
-        {"setup", 3, {}, {},
-         [](SamplePhone&, App& app) {
-             app.setup.begin();
-             app.setup.setPermitNumber(QStringLiteral("SCP-118"));
-             app.setup.setLastDay(QStringLiteral("2026-08-31"));
-             app.setup.save();
-         }},
+        {"setup", 3, {}, {}, endPermit},
         {"people", 0, "people", {}, {}},
         {"sites", 0, "sites", {}, {}},
         {"new-site", 0, "newsite", {}, {}, butterfly::Fate::Unclear, 13,
          [](App& app) {
-             app.sites.setName(QStringLiteral("Oak savanna"));
-             app.sites.setWay(1);
-             app.sites.setLatitude(QStringLiteral("43,5571"));
-             app.sites.setLongitude(QStringLiteral("90.8893 W"));
-             app.sites.setWithin(QStringLiteral("50"));
-             app.sites.setLeave(0);
+             app.sites.setProperty("name", "Oak savanna");
+             app.sites.setProperty("way", 1);
+             app.sites.setProperty("latitude", "43,5571");
+             app.sites.setProperty("longitude", "90.8893 W");
+             app.sites.setProperty("within", "50");
+             app.sites.setProperty("leave", 0);
          }},
+        {"new-site-here", 0, "newsite", {}, {}, butterfly::Fate::Unclear, 13,
+         [](App& app) {
+             app.sites.setProperty("name", "Oak savanna");
+             app.sites.setProperty("way", 0);
+         }},
+        {"leaves", 3, "leaves", {}, {}},
         {"station", 0, "station", {}, {}},
         {"sheets", 0, "sheets", {}, {}},
         {"new-sheet", 0, "newsheet", {}, {}},
+        {"no-tag", 0, {}, {},
+         [](SamplePhone&, App& app) {
+             if (const auto free = app.phone.stock.nextFree(25))
+                 for (const tag::Code& code : *free)
+                     (void)app.phone.stock.spoil(code);
+             emit app.phone.changed();
+         }},
+        {"schemes", 3, "schemes", {},
+         [](SamplePhone&, App& app) {
+             (void)app.phone.stock.receive({"RKD 101", 50, {}, 10});
+             (void)app.phone.done(app.phone.stock.receive({"QB 0001", 100, {}, 0}));
+         }},
+        {"hand-run", 3, "handrun", {}, {}, butterfly::Fate::Unclear, 13,
+         [](App& app) {
+             app.handing.setProperty("count", 5);
+             app.handing.setDeviceCode(QStringLiteral("eh7d dx5b ksrg cytl 7bka i36s e4"));
+         }},
+        {"hand-run-choices", 3, "handrun", {},
+         [](SamplePhone&, App& app) {
+             (void)app.phone.stock.receive({"RKD 101", 50, {}, 10});
+             if (const auto other = journal::DeviceId::parse("eh7ddx5bksrgcytl7bkai36se4"))
+                 (void)app.phone.done(app.phone.station.enrol(*other, "recorder"));
+         },
+         butterfly::Fate::Unclear, 13,
+         [](App& app) {
+             app.handing.setProperty("run", 1);
+             app.handing.setProperty("device", 0);
+         }},
+        {"hand-run-shown", 3, "handrun", {}, {}, butterfly::Fate::Unclear, 13,
+         [](App& app) {
+             app.handing.setProperty("count", 5);
+             app.handing.setDeviceCode(QStringLiteral("eh7d dx5b ksrg cytl 7bka i36s e4"));
+             app.handing.hand();
+         }},
+        {"take-run", 3, "takerun", {}, {}, butterfly::Fate::Unclear, 13,
+         [](App& app) {
+             app.handing.setProperty("first", "RKD 026");
+             app.handing.setProperty("countText", "10");
+         }},
+        {"take-run-done", 3, "takerun", {}, {}, butterfly::Fate::Unclear, 13,
+         [](App& app) {
+             app.handing.setProperty("first", "RKD 026");
+             app.handing.setProperty("countText", "10");
+             app.handing.take();
+         }},
     };
     return all;
 }

@@ -9,8 +9,6 @@ namespace {
 // In the order in which the page shows them.
 constexpr std::array<const char*, 4> kMarks{"readable", "worn", "unreadable", "gone"};
 constexpr std::array<const char*, 3> kSexes{"male", "female", "unknown"};
-constexpr int kUnreadable = 2;
-constexpr int kGone = 3;
 constexpr qsizetype kMostOwnLetters = 4;
 
 template <std::size_t N>
@@ -25,7 +23,14 @@ QString qstring(std::string_view text) { return QString::fromUtf8(text.data(), s
 
 AlreadyModel::AlreadyModel(FieldPhone& phone, QObject* parent) : QObject(parent), m_phone(phone) {}
 
-QString AlreadyModel::mark() const { return wordAt(kMarks, m_mark); }
+QString AlreadyModel::mark() const { return m_mark < 0 ? QString() : wordAt(kMarks, m_firstMark + m_mark); }
+
+QStringList AlreadyModel::marks() const {
+    const QStringList words{tr("readable", "the tag"), tr("worn", "the tag"), tr("unreadable", "the tag"),
+                            tr("gone", "the tag")};
+    return words.mid(m_firstMark, 2);
+}
+
 QString AlreadyModel::sex() const { return wordAt(kSexes, m_sex); }
 
 void AlreadyModel::begin() {
@@ -107,19 +112,19 @@ void AlreadyModel::choose(const QString& reading) {
 }
 
 void AlreadyModel::confirmCode() {
-    if (m_code.isEmpty())
+    if (!canConfirm())
         return;
+    m_firstMark = 0;
+    m_mark = -1;
     m_isCodeDone = true;
-    // It was read just now; worn is for her to say.
-    if (m_mark >= kUnreadable)
-        m_mark = -1;
     emit changed();
 }
 
-void AlreadyModel::withoutCode(bool isGone) {
-    m_code.clear();
+void AlreadyModel::confirmAsFar() {
     m_readings.clear();
-    m_mark = isGone ? kGone : kUnreadable;
+    m_code = m_digits.isEmpty() ? QString() : (m_letters + QLatin1Char(' ') + m_digits).trimmed();
+    m_firstMark = m_code.isEmpty() ? 2 : 1;
+    m_mark = -1;
     m_isCodeDone = true;
     emit changed();
 }

@@ -23,7 +23,10 @@ class AlreadyModel : public QObject {
     /// What it may mean, where more than one is possible.
     Q_PROPERTY(QStringList readings READ readings NOTIFY changed)
     Q_PROPERTY(QString advice READ advice NOTIFY changed)
-    /// readable, worn, unreadable, gone; empty until said. As a place in `marks`, and the word.
+    /// How the tag may look, in words, as far as what was read of it leaves open: a code that was read is readable or
+    /// worn, half a code worn or unreadable, none unreadable or gone.
+    Q_PROPERTY(QStringList marks READ marks NOTIFY changed)
+    /// A place in marks(); -1 until said. And the word of the journal.
     Q_PROPERTY(int markIndex READ markIndex WRITE setMarkIndex NOTIFY changed)
     Q_PROPERTY(QString mark READ mark NOTIFY changed)
     /// 0 male, 1 female, 2 can't tell; -1 until said.
@@ -43,6 +46,7 @@ public:
     [[nodiscard]] QString code() const { return m_code; }
     [[nodiscard]] QStringList readings() const { return m_readings; }
     [[nodiscard]] QString advice() const { return m_advice; }
+    [[nodiscard]] QStringList marks() const;
     [[nodiscard]] int markIndex() const { return m_mark; }
     [[nodiscard]] QString mark() const;
     [[nodiscard]] int sexIndex() const { return m_sex; }
@@ -60,8 +64,8 @@ public:
     /// One of readings() is what it says.
     Q_INVOKABLE void choose(const QString& reading);
     Q_INVOKABLE void confirmCode();
-    /// There is nothing to be read: unreadable or gone.
-    Q_INVOKABLE void withoutCode(bool isGone);
+    /// There is no more to be read than what was typed, or nothing at all.
+    Q_INVOKABLE void confirmAsFar();
     Q_INVOKABLE void backToCode();
 
 signals:
@@ -78,6 +82,7 @@ private:
     QStringList m_readings;
     QString m_advice;
     int m_mark{-1};
+    int m_firstMark{0};  ///< of the two marks that are left open
     int m_sex{-1};
     bool m_isCodeDone{false};
 };

@@ -1,5 +1,6 @@
 #include "viewmodels/drafts.h"
 
+#include <QJSValue>
 #include <QJsonDocument>
 #include <QJsonObject>
 #include <QMetaMethod>
@@ -37,7 +38,7 @@ void Drafts::followWindow(QObject& window) {
     m_window = &window;
     // What a page is opened with comes before it.
     follow(QStringLiteral("window"), window,
-           {QStringLiteral("page"), QStringLiteral("openedWith"), QStringLiteral("opened")});
+           {QStringLiteral("page"), QStringLiteral("trail"), QStringLiteral("openedWith"), QStringLiteral("opened")});
     const QMetaObject* type = window.metaObject();
     const QMetaProperty opened = type->property(type->indexOfProperty("openedPage"));
     QObject::connect(&window, opened.notifySignal(), this, metaObject()->method(metaObject()->indexOfSlot("turn()")));
@@ -71,8 +72,12 @@ void Drafts::keep() {
 
 QByteArray Drafts::read(const Followed& followed) {
     QJsonObject values;
-    for (const QString& name : followed.properties)
-        values[name] = QJsonValue::fromVariant(followed.thing->property(name.toUtf8().constData()));
+    for (const QString& name : followed.properties) {
+        QVariant value = followed.thing->property(name.toUtf8().constData());
+        if (value.metaType() == QMetaType::fromType<QJSValue>())
+            value = value.value<QJSValue>().toVariant();
+        values[name] = QJsonValue::fromVariant(value);
+    }
     return QJsonDocument(values).toJson(QJsonDocument::Compact);
 }
 

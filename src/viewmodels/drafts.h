@@ -23,7 +23,7 @@ public:
     /// of its properties: each has a signal, and a value that JSON can hold. Changes are written when the event that
     /// made them is over.
     void follow(const QString& page, QObject& thing, const QStringList& properties);
-    /// The window's `page`, `opened` and `openedWith`; and of its `openedPage` what the page names in `drafts`, until it
+    /// The window's `page`, `trail`, `opened` and `openedWith`; and of its `openedPage` what the page names in `drafts`, until it
     /// closes.
     void followWindow(QObject& window);
     /// What was typed there has been written down, or left: nothing is kept of it, and nothing followed.

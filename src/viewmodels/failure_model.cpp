@@ -5,7 +5,11 @@
 namespace discal::viewmodels {
 
 void FailureModel::set(const Error& error, std::function<void()> again) {
-    m_sentence = FieldPhone::sentenceFor(error);
+    set(FieldPhone::sentenceFor(error), std::move(again));
+}
+
+void FailureModel::set(const QString& sentence, std::function<void()> again) {
+    m_sentence = sentence;
     m_again = std::move(again);
     emit changed();
 }

@@ -21,6 +21,7 @@ public:
     [[nodiscard]] QString sentence() const { return m_sentence; }
     [[nodiscard]] bool canRetry() const { return static_cast<bool>(m_again); }
     void set(const Error& error, std::function<void()> again = {});
+    void set(const QString& sentence, std::function<void()> again = {});
     Q_INVOKABLE void retry();
     Q_INVOKABLE void dismiss();
 

@@ -94,13 +94,6 @@ bool PeopleModel::canAdd() const {
     return !trimmed.isEmpty() && trimmed.size() <= kMostInitials;
 }
 
-void PeopleModel::setInitials(const QString& initials) {
-    if (initials == m_initials)
-        return;
-    m_initials = initials;
-    emit drafted();
-}
-
 void PeopleModel::pickTagger(const QString& person) {
     m_phone.carryOver([&](auto& persisting) { persisting.tagger = person.toStdString(); });
 }
@@ -117,11 +110,12 @@ std::optional<Uuid> PeopleModel::add() {
         return std::nullopt;
     const auto person = m_phone.done(m_phone.station.person(m_initials.trimmed().toUpper().toStdString()));
     if (!person) {
-        failed(person.error());
+        m_failure.set(person.error());
         return std::nullopt;
     }
-    setInitials({});
-    dismissFailure();
+    m_initials.clear();
+    emit drafted();
+    m_failure.dismiss();
     return person->id;
 }
 
@@ -140,26 +134,16 @@ bool PeopleModel::addAsRecorder() {
 }
 
 bool PeopleModel::nextVisitor() {
+    // The day may have changed since anything else did.
+    refresh();
     const auto visitor = m_phone.done(m_phone.station.visitor(m_nextVisitor));
     if (!visitor) {
-        failed(visitor.error());
+        m_failure.set(visitor.error());
         return false;
     }
-    dismissFailure();
+    m_failure.dismiss();
     pickTagger(QString::fromStdString(visitor->id.text()));
     return true;
-}
-
-void PeopleModel::failed(const Error& error) {
-    m_failure = FieldPhone::sentenceFor(error);
-    emit failureChanged();
-}
-
-void PeopleModel::dismissFailure() {
-    if (m_failure.isEmpty())
-        return;
-    m_failure.clear();
-    emit failureChanged();
 }
 
 } // namespace discal::viewmodels

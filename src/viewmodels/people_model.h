@@ -1,6 +1,6 @@
 #pragma once
 
-#include "viewmodels/field_phone.h"
+#include "viewmodels/failure_model.h"
 
 #include <QAbstractListModel>
 #include <QtQml/qqmlregistration.h>
@@ -14,14 +14,14 @@ class PeopleModel : public QAbstractListModel {
     QML_UNCREATABLE("made by main")
 
     /// Initials being typed
-    Q_PROPERTY(QString initials READ initials WRITE setInitials NOTIFY drafted)
+    Q_PROPERTY(QString initials MEMBER m_initials NOTIFY drafted)
     Q_PROPERTY(bool canAdd READ canAdd NOTIFY drafted)
     /// Who writes; empty until said
     Q_PROPERTY(QString recorder READ recorder NOTIFY refreshed)
     Q_PROPERTY(QString tagger READ tagger NOTIFY refreshed)
     /// "visitor 3", who comes next
     Q_PROPERTY(QString nextVisitorName READ nextVisitorName NOTIFY refreshed)
-    Q_PROPERTY(QString failure READ failure NOTIFY failureChanged)
+    Q_PROPERTY(discal::viewmodels::FailureModel* failure READ failure CONSTANT)
 
 public:
     enum Role { IdRole = Qt::UserRole + 1, NameRole, IsTaggerRole, IsRecorderRole };
@@ -32,13 +32,11 @@ public:
     [[nodiscard]] QVariant data(const QModelIndex& index, int role) const override;
     [[nodiscard]] QHash<int, QByteArray> roleNames() const override;
 
-    [[nodiscard]] QString initials() const { return m_initials; }
     [[nodiscard]] bool canAdd() const;
     [[nodiscard]] QString recorder() const { return m_recorder; }
     [[nodiscard]] QString tagger() const { return m_tagger; }
     [[nodiscard]] QString nextVisitorName() const { return tr("visitor %1").arg(m_nextVisitor); }
-    [[nodiscard]] QString failure() const { return m_failure; }
-    void setInitials(const QString& initials);
+    [[nodiscard]] FailureModel* failure() { return &m_failure; }
 
     /// Whose hand puts the next tags on; stays until it is said anew.
     Q_INVOKABLE void pickTagger(const QString& person);
@@ -49,12 +47,10 @@ public:
     Q_INVOKABLE bool addAsRecorder();
     /// A visitor needs no name. The next number of the day, as tagger.
     Q_INVOKABLE bool nextVisitor();
-    Q_INVOKABLE void dismissFailure();
 
 signals:
     void refreshed();
     void drafted();
-    void failureChanged();
 
 private:
     struct Row {
@@ -64,15 +60,14 @@ private:
     };
     void refresh();
     [[nodiscard]] std::optional<journal::Uuid> add();
-    void failed(const Error& error);
 
     FieldPhone& m_phone;
+    FailureModel m_failure;
     std::vector<Row> m_rows;
     QString m_initials;
     QString m_recorder;
     QString m_tagger;
     std::int64_t m_nextVisitor{1};
-    QString m_failure;
 };
 
 } // namespace discal::viewmodels

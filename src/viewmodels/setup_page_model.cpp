@@ -36,6 +36,9 @@ QDate dateOf(const QString& typed) {
 
 QString dayText(const QDate& date) { return QLocale().toString(date, QStringLiteral("d MMMM yyyy")); }
 
+/// The same, kept on one line where it stands in a sentence.
+QString dayInText(const QDate& date) { return dayText(date).replace(QLatin1Char(' '), QChar::Nbsp); }
+
 } // namespace
 
 SetupPageModel::SetupPageModel(FieldPhone& phone, QObject* parent) : QObject(parent), m_phone(phone) {
@@ -74,10 +77,10 @@ void SetupPageModel::refresh() {
         const auto now = m_phone.clock().now();
         const QDate today =
             QDate::fromString(QString::fromStdString(time::localDate(now.wall, now.offset)), Qt::ISODate);
-        m_permit = m_keptNumber.isEmpty() ? tr("to %1").arg(dayText(last))
-                                          : tr("%1, to %2", "permit number, its last day").arg(m_keptNumber, dayText(last));
+        m_permit = m_keptNumber.isEmpty() ? tr("to %1").arg(dayInText(last))
+                                          : tr("%1, to %2", "permit number, its last day").arg(m_keptNumber, dayInText(last));
         if (today > last)
-            m_permitPast = tr("The permit’s last day was %1. Local rules say what may be done now.").arg(dayText(last));
+            m_permitPast = tr("The permit ended on %1.").arg(dayInText(last));
     } else {
         m_permit = m_keptNumber;
     }
@@ -89,27 +92,6 @@ void SetupPageModel::begin() {
     m_permitNumber = m_keptNumber;
     const QDate last = QDate::fromString(m_keptDay, Qt::ISODate);
     m_lastDay = last.isValid() ? dayText(last) : QString();
-    emit drafted();
-}
-
-void SetupPageModel::setName(const QString& name) {
-    if (name == m_name)
-        return;
-    m_name = name;
-    emit drafted();
-}
-
-void SetupPageModel::setPermitNumber(const QString& number) {
-    if (number == m_permitNumber)
-        return;
-    m_permitNumber = number;
-    emit drafted();
-}
-
-void SetupPageModel::setLastDay(const QString& day) {
-    if (day == m_lastDay)
-        return;
-    m_lastDay = day;
     emit drafted();
 }
 
@@ -128,8 +110,7 @@ bool SetupPageModel::save() {
     if (!canSave())
         return false;
     const auto failed = [this](const Error& error) {
-        m_failure = FieldPhone::sentenceFor(error);
-        emit failureChanged();
+        m_failure.set(error);
         return false;
     };
     const QString name = m_name.trimmed();
@@ -153,16 +134,9 @@ bool SetupPageModel::save() {
     if (!members.empty())
         if (const auto said = m_phone.station.set(members); !said)
             return failed(said.error());
-    dismissFailure();
+    m_failure.dismiss();
     m_phone.done(Result<void>());
     return true;
-}
-
-void SetupPageModel::dismissFailure() {
-    if (m_failure.isEmpty())
-        return;
-    m_failure.clear();
-    emit failureChanged();
 }
 
 } // namespace discal::viewmodels

@@ -1,6 +1,6 @@
 #pragma once
 
-#include "viewmodels/field_phone.h"
+#include "viewmodels/failure_model.h"
 
 #include <QtQml/qqmlregistration.h>
 
@@ -16,7 +16,7 @@ class SetupPageModel : public QObject {
     Q_PROPERTY(QString station READ station NOTIFY refreshed)
     /// "SCP-118, to 31 December 2026"; empty until said
     Q_PROPERTY(QString permit READ permit NOTIFY refreshed)
-    /// A plain line when the permit's last day is past; else empty. For this page, and where a session opens.
+    /// A plain sentence when the permit's last day is past; else empty. For this page, and where one tags.
     Q_PROPERTY(QString permitPast READ permitPast NOTIFY refreshed)
     /// This device's id, in groups: what another phone types to hand a run here
     Q_PROPERTY(QString deviceCode READ deviceCode CONSTANT)
@@ -24,13 +24,13 @@ class SetupPageModel : public QObject {
     Q_PROPERTY(bool isOffice READ isOffice NOTIFY refreshed)
 
     // Being typed
-    Q_PROPERTY(QString name READ name WRITE setName NOTIFY drafted)
-    Q_PROPERTY(QString permitNumber READ permitNumber WRITE setPermitNumber NOTIFY drafted)
-    Q_PROPERTY(QString lastDay READ lastDay WRITE setLastDay NOTIFY drafted)
+    Q_PROPERTY(QString name MEMBER m_name NOTIFY drafted)
+    Q_PROPERTY(QString permitNumber MEMBER m_permitNumber NOTIFY drafted)
+    Q_PROPERTY(QString lastDay MEMBER m_lastDay NOTIFY drafted)
     /// The day as understood, its month by name; or how to write it
     Q_PROPERTY(QString understoodDay READ understoodDay NOTIFY drafted)
     Q_PROPERTY(bool canSave READ canSave NOTIFY drafted)
-    Q_PROPERTY(QString failure READ failure NOTIFY failureChanged)
+    Q_PROPERTY(discal::viewmodels::FailureModel* failure READ failure CONSTANT)
 
 public:
     explicit SetupPageModel(FieldPhone& phone, QObject* parent = nullptr);
@@ -40,31 +40,24 @@ public:
     [[nodiscard]] QString permitPast() const { return m_permitPast; }
     [[nodiscard]] QString deviceCode() const;
     [[nodiscard]] bool isOffice() const;
-    [[nodiscard]] QString name() const { return m_name; }
-    [[nodiscard]] QString permitNumber() const { return m_permitNumber; }
-    [[nodiscard]] QString lastDay() const { return m_lastDay; }
     [[nodiscard]] QString understoodDay() const;
     [[nodiscard]] bool canSave() const;
-    [[nodiscard]] QString failure() const { return m_failure; }
-    void setName(const QString& name);
-    void setPermitNumber(const QString& number);
-    void setLastDay(const QString& day);
+    [[nodiscard]] FailureModel* failure() { return &m_failure; }
 
     /// Fills the fields with what stands now: their page opens.
     Q_INVOKABLE void begin();
     /// Founds the station where there is none, and keeps what has changed. False with `failure`.
     Q_INVOKABLE bool save();
-    Q_INVOKABLE void dismissFailure();
 
 signals:
     void refreshed();
     void drafted();
-    void failureChanged();
 
 private:
     void refresh();
 
     FieldPhone& m_phone;
+    FailureModel m_failure;
     QString m_station;
     QString m_keptNumber;
     QString m_keptDay;  ///< YYYY-MM-DD
@@ -73,7 +66,6 @@ private:
     QString m_name;
     QString m_permitNumber;
     QString m_lastDay;
-    QString m_failure;
 };
 
 } // namespace discal::viewmodels

@@ -46,9 +46,10 @@ QVariant SheetPageModel::data(const QModelIndex& index, int role) const {
         return digits.size() > 4 ? digits.right(3) : digits;
     }
     case MarkRole:
-        return cell.mark;
+        // Where the paper is asked, nothing but the paper may tell which one is next.
+        return m_marksNext ? cell.mark : QStringLiteral("free");
     case FateRole:
-        return fateText(cell.mark);
+        return m_marksNext ? fateText(cell.mark) : QString();
     case IsPickableRole:
         return cell.mark == QLatin1String("free") || cell.mark == QLatin1String("next");
     default:

@@ -81,6 +81,7 @@ std::vector<tag::Code> readingsAtTheBorder(const tag::Code& code, const std::str
 
 SheetsModel::SheetsModel(FieldPhone& phone, QObject* parent) : QAbstractListModel(parent), m_phone(phone) {
     connect(&m_phone, &FieldPhone::changed, this, &SheetsModel::refresh);
+    connect(this, &SheetsModel::drafted, this, &SheetsModel::understand);
     understand();
     refresh();
 }
@@ -121,17 +122,14 @@ void SheetsModel::refresh() {
         m_isFirstStart = sheets && sheets->empty() && butterflies && *butterflies == 0;
     }
     QStringList runs;
-    std::uint64_t tags = 0;
     const auto held = projections.sheetsHeldBy(m_phone.journal().device());
     if (held)
         for (const tag::Sheet& sheet : *held) {
             const auto holding = sheet.holders.find(m_phone.journal().device().text());
             if (holding == sheet.holders.end())
                 continue;
-            for (const tag::Run& run : holding->second.runs()) {
+            for (const tag::Run& run : holding->second.runs())
                 runs << QString::fromStdString(run.text());
-                tags += run.count;
-            }
         }
     constexpr qsizetype kMostNamed = 3;
     if (runs.isEmpty())
@@ -184,26 +182,10 @@ void SheetsModel::look() {
     endResetModel();
 }
 
-void SheetsModel::setFirst(const QString& first) {
-    if (first == m_first)
-        return;
-    m_first = first;
-    understand();
-}
-
-void SheetsModel::setCountText(const QString& count) {
-    if (count == m_countText)
-        return;
-    m_countText = count;
-    understand();
-}
-
-void SheetsModel::setPerRow(int perRow) {
-    m_perRow = perRow;
+void SheetsModel::choose(const QString& reading) {
+    m_first = reading;
     emit drafted();
 }
-
-void SheetsModel::choose(const QString& reading) { setFirst(reading); }
 
 void SheetsModel::understand() {
     m_run.reset();
@@ -238,7 +220,7 @@ void SheetsModel::understand() {
                               "offers those tags by itself.")
                                .arg(QString::fromStdString(known->front().run->text()));
     }
-    emit drafted();
+    emit judged();
 }
 
 QString SheetsModel::understood() const { return m_run ? QString::fromStdString(m_run->text()) : QString(); }
@@ -255,24 +237,16 @@ bool SheetsModel::receive() {
     sheet.count = m_run->count;
     sheet.perRow = m_perRow;
     if (const auto saved = m_phone.done(m_phone.stock.receive(sheet)); !saved) {
-        m_failure = FieldPhone::sentenceFor(saved.error());
-        emit failureChanged();
+        m_failure.set(saved.error());
         return false;
     }
     m_first.clear();
     m_countText.clear();
     m_perRow = 0;
-    understand();
+    emit drafted();
     look();
-    dismissFailure();
+    m_failure.dismiss();
     return true;
-}
-
-void SheetsModel::dismissFailure() {
-    if (m_failure.isEmpty())
-        return;
-    m_failure.clear();
-    emit failureChanged();
 }
 
 } // namespace discal::viewmodels

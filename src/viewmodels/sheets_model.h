@@ -1,6 +1,6 @@
 #pragma once
 
-#include "viewmodels/field_phone.h"
+#include "viewmodels/failure_model.h"
 
 #include <QAbstractListModel>
 #include <QStringList>
@@ -23,18 +23,18 @@ class SheetsModel : public QAbstractListModel {
     Q_PROPERTY(QString summary READ summary NOTIFY refreshed)
 
     // The sheet being taken in
-    Q_PROPERTY(QString first READ first WRITE setFirst NOTIFY drafted)
-    Q_PROPERTY(QString countText READ countText WRITE setCountText NOTIFY drafted)
-    Q_PROPERTY(int perRow READ perRow WRITE setPerRow NOTIFY drafted)
+    Q_PROPERTY(QString first MEMBER m_first NOTIFY drafted)
+    Q_PROPERTY(QString countText MEMBER m_countText NOTIFY drafted)
+    Q_PROPERTY(int perRow MEMBER m_perRow NOTIFY drafted)
     /// "RKD 001-025", once both are said; and "25 tags".
-    Q_PROPERTY(QString understood READ understood NOTIFY drafted)
-    Q_PROPERTY(QString understoodCount READ understoodCount NOTIFY drafted)
+    Q_PROPERTY(QString understood READ understood NOTIFY judged)
+    Q_PROPERTY(QString understoodCount READ understoodCount NOTIFY judged)
     /// What the first code may mean where a glyph can be taken for another: one is to be chosen.
-    Q_PROPERTY(QStringList readings READ readings NOTIFY drafted)
+    Q_PROPERTY(QStringList readings READ readings NOTIFY judged)
     /// What is still to be said, or can't be.
-    Q_PROPERTY(QString advice READ advice NOTIFY drafted)
-    Q_PROPERTY(bool canReceive READ canReceive NOTIFY drafted)
-    Q_PROPERTY(QString failure READ failure NOTIFY failureChanged)
+    Q_PROPERTY(QString advice READ advice NOTIFY judged)
+    Q_PROPERTY(bool canReceive READ canReceive NOTIFY judged)
+    Q_PROPERTY(discal::viewmodels::FailureModel* failure READ failure CONSTANT)
 
 public:
     enum Role { NameRole = Qt::UserRole + 1, HintRole, FreeRole, MarksRole, IsHereRole };
@@ -48,18 +48,12 @@ public:
     [[nodiscard]] bool isFirstStart() const { return m_isFirstStart; }
     [[nodiscard]] QString belief() const { return m_belief; }
     [[nodiscard]] QString summary() const { return m_summary; }
-    [[nodiscard]] QString first() const { return m_first; }
-    [[nodiscard]] QString countText() const { return m_countText; }
-    [[nodiscard]] int perRow() const { return m_perRow; }
     [[nodiscard]] QString understood() const;
     [[nodiscard]] QString understoodCount() const;
     [[nodiscard]] QStringList readings() const { return m_readings; }
     [[nodiscard]] QString advice() const { return m_advice; }
     [[nodiscard]] bool canReceive() const { return m_run.has_value(); }
-    [[nodiscard]] QString failure() const { return m_failure; }
-    void setFirst(const QString& first);
-    void setCountText(const QString& count);
-    void setPerRow(int perRow);
+    [[nodiscard]] FailureModel* failure() { return &m_failure; }
 
     /// Reads the list anew: when its page opens.
     Q_INVOKABLE void look();
@@ -67,12 +61,12 @@ public:
     Q_INVOKABLE void choose(const QString& reading);
     /// Takes the sheet in, as understood. False with `failure` when it can't be.
     Q_INVOKABLE bool receive();
-    Q_INVOKABLE void dismissFailure();
 
 signals:
     void refreshed();
+    /// Something was typed or chosen; and what was understood of it
     void drafted();
-    void failureChanged();
+    void judged();
 
 private:
     struct Row {
@@ -86,6 +80,7 @@ private:
     void understand();
 
     FieldPhone& m_phone;
+    FailureModel m_failure;
     std::vector<Row> m_rows;
     bool m_isFirstStart{true};
     QString m_belief;
@@ -96,7 +91,6 @@ private:
     std::optional<tag::Run> m_run;
     QStringList m_readings;
     QString m_advice;
-    QString m_failure;
 };
 
 } // namespace discal::viewmodels

@@ -46,6 +46,7 @@ std::optional<std::int64_t> metresOf(const QString& typed) {
 
 SitesModel::SitesModel(FieldPhone& phone, QObject* parent) : QAbstractListModel(parent), m_phone(phone) {
     connect(&m_phone, &FieldPhone::changed, this, &SitesModel::refresh);
+    connect(this, &SitesModel::drafted, this, &SitesModel::understand);
     refresh();
     understand();
 }
@@ -55,7 +56,8 @@ int SitesModel::rowCount(const QModelIndex& parent) const {
 }
 
 QHash<int, QByteArray> SitesModel::roleNames() const {
-    return {{IdRole, "site"}, {NameRole, "name"}, {HintRole, "about"}, {IsCurrentRole, "isCurrent"}};
+    return {{IdRole, "site"}, {NameRole, "name"}, {HintRole, "about"}, {IsCurrentRole, "isCurrent"},
+            {LeaveRole, "leaveSaid"}};
 }
 
 QVariant SitesModel::data(const QModelIndex& index, int role) const {
@@ -71,6 +73,8 @@ QVariant SitesModel::data(const QModelIndex& index, int role) const {
         return row.hint;
     case IsCurrentRole:
         return row.id == m_phone.session.persisting().site;
+    case LeaveRole:
+        return row.leave;
     default:
         return {};
     }
@@ -85,8 +89,7 @@ QString SitesModel::positionText(std::int64_t latE7, std::int64_t lonE7, std::in
 }
 
 void SitesModel::refresh() {
-    beginResetModel();
-    m_rows.clear();
+    std::vector<Row> rows;
     if (const auto sites = m_phone.projections().records(RecordType::Site))
         for (const auto& site : *sites) {
             Row row;
@@ -100,19 +103,51 @@ void SitesModel::refresh() {
                                         journal::numberIn(*position, "uncertainty_mm").value_or(0));
             else
                 row.hint = tr("by its name only");
-            if (const auto leave = journal::claimIn(site.members, "leave"))
-                row.hint += QLatin1Char('\n') + (*leave ? tr("landowner’s leave given") : tr("no landowner’s leave"));
-            m_rows.push_back(std::move(row));
+            const auto leave = journal::claimIn(site.members, "leave");
+            row.leave = !leave ? -1 : *leave ? 0 : 1;
+            row.hint += QLatin1Char('\n') + (!leave    ? tr("landowner not asked")
+                                            : *leave ? tr("landowner’s leave given")
+                                                     : tr("no landowner’s leave"));
+            rows.push_back(std::move(row));
         }
-    std::sort(m_rows.begin(), m_rows.end(),
+    std::sort(rows.begin(), rows.end(),
               [](const Row& a, const Row& b) { return QString::localeAwareCompare(a.name, b.name) < 0; });
-    endResetModel();
+    // The same sites: the page stays where it was scrolled to.
+    const bool areSame = std::equal(rows.begin(), rows.end(), m_rows.begin(), m_rows.end(),
+                                    [](const Row& a, const Row& b) { return a.id == b.id; });
+    if (!areSame)
+        beginResetModel();
+    m_rows = std::move(rows);
+    if (!areSame)
+        endResetModel();
+    else if (!m_rows.empty())
+        emit dataChanged(index(0), index(static_cast<int>(m_rows.size()) - 1));
     m_currentName = m_phone.siteName(m_phone.session.persisting().site);
     emit refreshed();
 }
 
 void SitesModel::pick(const QString& site) {
     m_phone.carryOver([&](auto& persisting) { persisting.site = site.toStdString(); });
+}
+
+QString SitesModel::leaves() const {
+    const auto given = std::count_if(m_rows.begin(), m_rows.end(), [](const Row& row) { return row.leave == 0; });
+    return m_rows.empty() ? QString() : tr("given at %1 of %n site(s)", "", static_cast<int>(m_rows.size())).arg(given);
+}
+
+bool SitesModel::setLeave(const QString& site, int answer) {
+    const auto id = journal::Uuid::parse(site.toStdString());
+    if (!id)
+        return false;
+    const auto row = std::find_if(m_rows.begin(), m_rows.end(), [&](const Row& r) { return r.id == id->text(); });
+    if (row != m_rows.end() && row->leave == answer)
+        return true;
+    if (const auto said = m_phone.done(m_phone.station.setLeave(*id, answer == 0)); !said) {
+        m_failure.set(said.error());
+        return false;
+    }
+    m_failure.dismiss();
+    return true;
 }
 
 void SitesModel::begin() {
@@ -123,24 +158,7 @@ void SitesModel::begin() {
     m_within.clear();
     m_radius.clear();
     m_leave = -1;
-    understand();
-}
-
-void SitesModel::set(QString& field, const QString& value) {
-    if (value == field)
-        return;
-    field = value;
-    understand();
-}
-
-void SitesModel::setWay(int way) {
-    m_way = way;
-    understand();
-}
-
-void SitesModel::setLeave(int leave) {
-    m_leave = leave;
-    understand();
+    emit drafted();
 }
 
 void SitesModel::lookAgain() { understand(); }
@@ -191,7 +209,7 @@ void SitesModel::understand() {
         m_canAdd = true;
     }
     m_canAdd = m_canAdd && isPlaced && !m_name.trimmed().isEmpty();
-    emit drafted();
+    emit judged();
 }
 
 bool SitesModel::add() {
@@ -206,21 +224,13 @@ bool SitesModel::add() {
         site.leave = m_leave == 0;
     const auto made = m_phone.done(m_phone.station.site(site));
     if (!made) {
-        m_failure = FieldPhone::sentenceFor(made.error());
-        emit failureChanged();
+        m_failure.set(made.error());
         return false;
     }
-    dismissFailure();
+    m_failure.dismiss();
     begin();
     pick(QString::fromStdString(made->id.text()));
     return true;
-}
-
-void SitesModel::dismissFailure() {
-    if (m_failure.isEmpty())
-        return;
-    m_failure.clear();
-    emit failureChanged();
 }
 
 } // namespace discal::viewmodels

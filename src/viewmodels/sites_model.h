@@ -1,6 +1,6 @@
 #pragma once
 
-#include "viewmodels/field_phone.h"
+#include "viewmodels/failure_model.h"
 
 #include <QAbstractListModel>
 #include <QtQml/qqmlregistration.h>
@@ -14,25 +14,27 @@ class SitesModel : public QAbstractListModel {
     QML_UNCREATABLE("made by main")
 
     // The site being added
-    Q_PROPERTY(QString name READ name WRITE setName NOTIFY drafted)
+    Q_PROPERTY(QString name MEMBER m_name NOTIFY drafted)
     /// 0 here, 1 typed, 2 by its name only; -1 until said
-    Q_PROPERTY(int way READ way WRITE setWay NOTIFY drafted)
-    Q_PROPERTY(QString latitude READ latitude WRITE setLatitude NOTIFY drafted)
-    Q_PROPERTY(QString longitude READ longitude WRITE setLongitude NOTIFY drafted)
+    Q_PROPERTY(int way MEMBER m_way NOTIFY drafted)
+    Q_PROPERTY(QString latitude MEMBER m_latitude NOTIFY drafted)
+    Q_PROPERTY(QString longitude MEMBER m_longitude NOTIFY drafted)
     /// How well the typed position is known, and how far the site reaches, in metres
-    Q_PROPERTY(QString within READ within WRITE setWithin NOTIFY drafted)
-    Q_PROPERTY(QString radius READ radius WRITE setRadius NOTIFY drafted)
+    Q_PROPERTY(QString within MEMBER m_within NOTIFY drafted)
+    Q_PROPERTY(QString radius MEMBER m_radius NOTIFY drafted)
     /// The landowner's leave: 0 given, 1 not; -1 not asked yet
-    Q_PROPERTY(int leave READ leave WRITE setLeave NOTIFY drafted)
+    Q_PROPERTY(int leave MEMBER m_leave NOTIFY drafted)
     /// The position as understood: "43.55710, -90.88930 ±6 m"; or what is still to be said
-    Q_PROPERTY(QString understood READ understood NOTIFY drafted)
-    Q_PROPERTY(QString advice READ advice NOTIFY drafted)
-    Q_PROPERTY(bool canAdd READ canAdd NOTIFY drafted)
-    Q_PROPERTY(QString failure READ failure NOTIFY failureChanged)
+    Q_PROPERTY(QString understood READ understood NOTIFY judged)
+    Q_PROPERTY(QString advice READ advice NOTIFY judged)
+    Q_PROPERTY(bool canAdd READ canAdd NOTIFY judged)
+    Q_PROPERTY(discal::viewmodels::FailureModel* failure READ failure CONSTANT)
     Q_PROPERTY(QString currentName READ currentName NOTIFY refreshed)
+    /// "given at 1 of 2 sites"; empty where there is no site
+    Q_PROPERTY(QString leaves READ leaves NOTIFY refreshed)
 
 public:
-    enum Role { IdRole = Qt::UserRole + 1, NameRole, HintRole, IsCurrentRole };
+    enum Role { IdRole = Qt::UserRole + 1, NameRole, HintRole, IsCurrentRole, LeaveRole };
 
     explicit SitesModel(FieldPhone& phone, QObject* parent = nullptr);
 
@@ -40,40 +42,29 @@ public:
     [[nodiscard]] QVariant data(const QModelIndex& index, int role) const override;
     [[nodiscard]] QHash<int, QByteArray> roleNames() const override;
 
-    [[nodiscard]] QString name() const { return m_name; }
-    [[nodiscard]] int way() const { return m_way; }
-    [[nodiscard]] QString latitude() const { return m_latitude; }
-    [[nodiscard]] QString longitude() const { return m_longitude; }
-    [[nodiscard]] QString within() const { return m_within; }
-    [[nodiscard]] QString radius() const { return m_radius; }
-    [[nodiscard]] int leave() const { return m_leave; }
     [[nodiscard]] QString understood() const { return m_understood; }
     [[nodiscard]] QString advice() const { return m_advice; }
     [[nodiscard]] bool canAdd() const { return m_canAdd; }
-    [[nodiscard]] QString failure() const { return m_failure; }
+    [[nodiscard]] FailureModel* failure() { return &m_failure; }
     [[nodiscard]] QString currentName() const { return m_currentName; }
-    void setName(const QString& name) { set(m_name, name); }
-    void setWay(int way);
-    void setLatitude(const QString& latitude) { set(m_latitude, latitude); }
-    void setLongitude(const QString& longitude) { set(m_longitude, longitude); }
-    void setWithin(const QString& metres) { set(m_within, metres); }
-    void setRadius(const QString& metres) { set(m_radius, metres); }
-    void setLeave(int leave);
+    [[nodiscard]] QString leaves() const;
 
     /// The next butterflies are of this site; empty: of none.
     Q_INVOKABLE void pick(const QString& site);
+    /// The landowner of a site of ours was asked: 0 lets us, 1 does not. False with `failure`.
+    Q_INVOKABLE bool setLeave(const QString& site, int answer);
     /// Empties the draft: its page opens.
     Q_INVOKABLE void begin();
     /// Asks the receiver anew, where the position is to be here.
     Q_INVOKABLE void lookAgain();
     /// Adds the site and picks it. False with `failure`.
     Q_INVOKABLE bool add();
-    Q_INVOKABLE void dismissFailure();
 
 signals:
     void refreshed();
+    /// Something was typed or chosen; and what was understood of it
     void drafted();
-    void failureChanged();
+    void judged();
 
 private:
     enum Way { Here, Typed, NameOnly };
@@ -81,13 +72,14 @@ private:
         std::string id;
         QString name;
         QString hint;
+        int leave{-1};  ///< as for the site being added
     };
     void refresh();
-    void set(QString& field, const QString& value);
     void understand();
     [[nodiscard]] static QString positionText(std::int64_t latE7, std::int64_t lonE7, std::int64_t uncertaintyMm);
 
     FieldPhone& m_phone;
+    FailureModel m_failure;
     std::vector<Row> m_rows;
     QString m_currentName;
     QString m_name;
@@ -102,7 +94,6 @@ private:
     QString m_understood;
     QString m_advice;
     bool m_canAdd{false};
-    QString m_failure;
 };
 
 } // namespace discal::viewmodels

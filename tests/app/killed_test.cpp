@@ -2,6 +2,7 @@
 #include "reference.h"
 #include "screen.h"
 
+#include <QJSValue>
 #include <QProcess>
 #include <QTest>
 #include <iostream>
@@ -37,7 +38,10 @@ QString placeOf(app::SamplePhone& phone, app::App& app) {
     QStringList hand;
     for (const auto& b : noted ? *noted : std::vector<butterfly::Butterfly>{})
         hand << QString::fromStdString(b.id.text());
-    return QStringList{window->property("page").toString(), window->property("opened").toString(),
+    QVariant trail = window->property("trail");
+    if (trail.metaType() == QMetaType::fromType<QJSValue>())
+        trail = trail.value<QJSValue>().toVariant();
+    return QStringList{window->property("page").toString(), QString::number(trail.toList().size()), window->property("opened").toString(),
                        window->property("openedWith").toString(), typedIn(app), hand.join(QLatin1Char(' ')),
                        QString::number(phone.phone().journal().head().seq)}
         .join(QLatin1Char('|'));

@@ -2,7 +2,9 @@
 #include "screen.h"
 
 #include <QColor>
+#include <QCoreApplication>
 #include <QQmlEngine>
+#include <algorithm>
 #include <cmath>
 
 // Every page, in every look, measured as ux.md asks. Sources of the numbers stand there: 9.6 mm a target (Parhi,
@@ -106,6 +108,50 @@ TEST_CASE("No words are cut, at any size of text", "[app]") {
             CHECK(false);
         }
     });
+}
+
+TEST_CASE("No words lie over others, or over a key", "[app]") {
+    inEveryLook([](const app::Scene&, const app::Look&, QQuickWindow* window) {
+        for (const QString& text : coveredTextIn(window)) {
+            INFO(text.toStdString());
+            CHECK(false);
+        }
+    });
+}
+
+TEST_CASE("That the permit has ended is said before a butterfly is in hand, and not while one is", "[app]") {
+    application();
+    for (const app::Scene& scene : app::scenes())
+        if (scene.name == QLatin1String("tag-permit-past"))
+            CHECK(app::show(scene, [](QQuickWindow* window, app::App& app) {
+                const auto isSaid = [&] {
+                    const auto texts = textsIn(window);
+                    return std::any_of(texts.begin(), texts.end(),
+                                       [](const QString& text) { return text.startsWith("The permit ended on 31"); });
+                };
+                CHECK(isSaid());
+                app.tag.note(QStringLiteral("female"));
+                app::settle(window);
+                REQUIRE(app.tag.stage() == viewmodels::TagPageModel::InHand);
+                CHECK_FALSE(isSaid());
+            }));
+}
+
+TEST_CASE("Numbers stand beside words as people say them", "[app]") {
+    application();
+    const auto tags = [](int n) {
+        return QCoreApplication::translate("discal::viewmodels::SheetsModel", "%n tag(s)", nullptr, n);
+    };
+    CHECK(tags(1) == "1 tag");
+    CHECK(tags(25) == "25 tags");
+    for (const app::Scene& scene : app::scenes())
+        CHECK(app::show(scene, [&](QQuickWindow* window, app::App&) {
+            for (const QString& text : textsIn(window)) {
+                INFO(scene.name.toStdString() << ": " << text.toStdString());
+                CHECK_FALSE(text.contains(QLatin1String("(s)")));
+                CHECK_FALSE(text.contains(QLatin1String("(ies)")));
+            }
+        }));
 }
 
 TEST_CASE("Colours that are used together keep their contrast", "[app]") {

@@ -1,8 +1,12 @@
 #include "screen.h"
 
 #include <QAccessible>
+#include <QFontMetricsF>
 #include <QMetaEnum>
+#include <QRegularExpression>
 #include <QTest>
+#include <algorithm>
+#include <functional>
 #include <stdexcept>
 
 namespace discal::tests {
@@ -72,6 +76,16 @@ void collect(QQuickItem* item, std::vector<Target>& out) {
         collect(child, out);
 }
 
+/// A word that is longer than the line it stands in: it goes on in the next.
+bool breaksAWord(const QQuickItem* text) {
+    if (text->property("fontSizeMode").toInt() != 0)
+        return false;
+    const QFontMetricsF metrics(text->property("font").value<QFont>());
+    const QStringList words = text->property("text").toString().split(QRegularExpression(QStringLiteral("[\\s-]")));
+    return std::any_of(words.begin(), words.end(),
+                       [&](const QString& word) { return metrics.horizontalAdvance(word) > text->width() + 1.5; });
+}
+
 void collectCut(QQuickItem* item, const QRectF& window, std::vector<QString>& out) {
     if (!item->isVisible())
         return;
@@ -81,7 +95,7 @@ void collectCut(QQuickItem* item, const QRectF& window, std::vector<QString>& ou
         const bool isTruncated = item->property("truncated").toBool();
         const bool runsOut = item->property("contentWidth").toReal() > item->width() + 1.5 ||
                              area.left() < window.left() - 1 || area.right() > window.right() + 1;
-        if (!text.isEmpty() && isShown(item) && (isTruncated || runsOut))
+        if (!text.isEmpty() && isShown(item) && (isTruncated || runsOut || breaksAWord(item)))
             out.push_back(text);
     }
     for (QQuickItem* child : item->childItems())
@@ -104,6 +118,73 @@ std::vector<Target> targetsIn(QQuickWindow* window) {
 std::vector<QString> cutTextIn(QQuickWindow* window) {
     std::vector<QString> out;
     collectCut(window->contentItem(), QRectF(0, 0, window->width(), window->height()), out);
+    return out;
+}
+
+namespace {
+
+std::vector<QQuickItem*> textItemsIn(QQuickWindow* window) {
+    std::vector<QQuickItem*> out;
+    const std::function<void(QQuickItem*)> collectTexts = [&](QQuickItem* item) {
+        if (!item->isVisible())
+            return;
+        if (item->inherits("QQuickText") && isShown(item))
+            out.push_back(item);
+        for (QQuickItem* child : item->childItems())
+            collectTexts(child);
+    };
+    collectTexts(window->contentItem());
+    return out;
+}
+
+/// Where the letters are, as far as nothing that scrolls hides them.
+QRectF writtenPart(const QQuickItem* text) {
+    const double height = text->property("contentHeight").toReal();
+    const int vertical = text->property("verticalAlignment").toInt();
+    const double top = vertical == Qt::AlignVCenter  ? (text->height() - height) / 2
+                       : vertical == Qt::AlignBottom ? text->height() - height
+                                                     : 0;
+    return text->mapRectToScene(QRectF(0, top, text->width(), height)) & shownPart(text);
+}
+
+/// `touching`: how far the two may reach into each other's height.
+bool liesOver(const QRectF& a, const QRectF& b, double touching) {
+    const QRectF both = a & b;
+    return both.width() > 3 && both.height() > touching;
+}
+
+} // namespace
+
+std::vector<QString> coveredTextIn(QQuickWindow* window) {
+    std::vector<QString> out;
+    std::vector<QQuickItem*> texts;
+    // A drawing sets its words by their baseline, closer than lines stand.
+    const auto isDrawn = [](const QQuickItem* text) {
+        return QByteArray(text->parentItem()->metaObject()->className()).startsWith("HindwingPlate");
+    };
+    for (QQuickItem* text : textItemsIn(window))
+        if (!text->property("text").toString().isEmpty() && !isDrawn(text))
+            texts.push_back(text);
+    const auto targets = targetsIn(window);
+    for (std::size_t i = 0; i < texts.size(); ++i) {
+        const QRectF written = writtenPart(texts[i]);
+        const QString words = texts[i]->property("text").toString();
+        for (std::size_t j = i + 1; j < texts.size(); ++j)
+            // A line has room above and below its letters
+            if (const QRectF other = writtenPart(texts[j]);
+                liesOver(written, other, 0.35 * std::min(written.height(), other.height())))
+                out.push_back(words + QLatin1String(" | ") + texts[j]->property("text").toString());
+        for (const Target& target : targets)
+            if (!target.item->isAncestorOf(texts[i]) && liesOver(written, target.area & shownPart(target.item), 3))
+                out.push_back(words + QLatin1String(" | ") + target.name);
+    }
+    return out;
+}
+
+std::vector<QString> textsIn(QQuickWindow* window) {
+    std::vector<QString> out;
+    for (const QQuickItem* text : textItemsIn(window))
+        out.push_back(text->property("text").toString());
     return out;
 }
 

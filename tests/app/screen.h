@@ -31,8 +31,14 @@ struct Target {
 /// All that can be tapped now: visible, enabled, and not behind another page.
 [[nodiscard]] std::vector<Target> targetsIn(QQuickWindow* window);
 
-/// Words on the screen whose end is cut off, or that run out of the window.
+/// Words on the screen whose end is cut off or in the next line, or that run out of the window.
 [[nodiscard]] std::vector<QString> cutTextIn(QQuickWindow* window);
+
+/// Words on the screen that lie over other words, or over something to tap that they are no part of.
+[[nodiscard]] std::vector<QString> coveredTextIn(QQuickWindow* window);
+
+/// All words on the screen.
+[[nodiscard]] std::vector<QString> textsIn(QQuickWindow* window);
 
 /// By accessible name; an error of the test when there is none.
 [[nodiscard]] Target targetNamed(QQuickWindow* window, const QString& name);

@@ -1,6 +1,6 @@
 #pragma once
 
-// A phone for tests of view models: a new journal, its services, a clock that stands and a receiver that is silent.
+// Phones for tests of view models.
 
 #include "reference.h"
 #include "services/sample/replay_clock.h"
@@ -24,19 +24,66 @@ T need(Result<T> result) {
         return std::move(*result);
 }
 
-class SilentReceiver final : public services::PositionSource {
+/// A new phone: an empty journal with its services, a clock that stands, and a receiver that hears what a test says.
+class BarePhone {
 public:
-    [[nodiscard]] std::vector<place::Fix> fixesUntil(std::int64_t) override { return {}; }
+    explicit BarePhone(const std::string& name = "A", std::string_view utc = "2026-09-05T15:00:00Z")
+        : m_randomness(1, "lines" + name), m_keys(1, "device" + name),
+          clock(name, need(time::parseUtc(utc)), std::chrono::minutes(-300), "America/Chicago") {
+        open();
+        need(phone().writer.ensureStarted({name, "tests", {}}));
+    }
+
+    [[nodiscard]] viewmodels::FieldPhone& phone() { return *m_phone; }
+    [[nodiscard]] std::filesystem::path folder() const { return m_folder.path(); }
+    void wait(std::chrono::milliseconds time) { clock.setTrueTime(clock.trueTime() + time); }
+    void tell() { emit phone().changed(); }
+    void receiveSheet(const std::string& first = "RKD 001", std::uint32_t count = 25, int perRow = 5) {
+        need(phone().stock.receive({first, count, std::nullopt, perRow}));
+        tell();
+    }
+    void hearFix(std::int64_t accuracyMm) {
+        m_receiver.fixes = {{clock.trueTime(), clock.now().upMs, 435'570'000, -908'890'000, accuracyMm}};
+    }
+    /// The program ends and begins again. No model may stand on the old phone.
+    void restart() {
+        m_phone.reset();
+        m_journal.reset();
+        open();
+        need(m_phone->resume());
+    }
+
+private:
+    class Receiver final : public services::PositionSource {
+    public:
+        [[nodiscard]] std::vector<place::Fix> fixesUntil(std::int64_t) override { return fixes; }
+        std::vector<place::Fix> fixes;
+    };
+    void open() {
+        storage::Journal::WriteOptions options;
+        options.program = "tests";
+        options.newSeed = [this] { return m_keys.bytes<32>(); };
+        m_journal = need(storage::Journal::openForWriting(storage::Place(m_folder.path() / "j.discal"), options));
+        m_phone = std::make_unique<viewmodels::FieldPhone>(*m_journal, clock, m_randomness, m_receiver);
+    }
+
+    TemporaryFolder m_folder;
+    services::sample::SeededRandomness m_randomness;
+    services::sample::SeededRandomness m_keys;
+    Receiver m_receiver;
+
+public:
+    services::sample::ReplayClock clock;
+
+private:
+    std::unique_ptr<storage::Journal> m_journal;
+    std::unique_ptr<viewmodels::FieldPhone> m_phone;
 };
 
-/// Starts on 5 September 2026 at 10:00 local time, with a sheet of `tags` from RKD 001, a recorder and a site.
-class TestPhone {
+/// On 5 September 2026 at 10:00 local time, with a sheet of `tags` from RKD 001, a recorder and a site.
+class TestPhone : public BarePhone {
 public:
-    explicit TestPhone(std::uint32_t tags = 25)
-        : m_randomness(1, "lines"), m_keys(1, "device"),
-          clock("A", need(time::parseUtc("2026-09-05T15:00:00Z")), std::chrono::minutes(-300), "America/Chicago") {
-        open();
-        need(phone().writer.ensureStarted({"A", "tests", {}}));
+    explicit TestPhone(std::uint32_t tags = 25) {
         const auto recorder = need(phone().station.person("MH"));
         phone().writer.setRecorder(recorder.id);
         place::Position position;
@@ -45,21 +92,10 @@ public:
         position.uncertaintyMm = 15'000;
         position.origin = place::Position::Origin::Site;
         const auto site = need(phone().station.site({"Ridge, meadow", position, 150'000}));
-        need(phone().stock.receive({"RKD 001", tags, std::nullopt, 5}));
+        receiveSheet("RKD 001", tags);
         phone().carryOver([&](auto& persisting) { persisting.site = site.id.text(); });
     }
 
-    [[nodiscard]] viewmodels::FieldPhone& phone() { return *m_phone; }
-    [[nodiscard]] std::filesystem::path folder() const { return m_folder.path(); }
-    void wait(std::chrono::milliseconds time) { clock.setTrueTime(clock.trueTime() + time); }
-
-    /// The program ends and begins again. No model may stand on the old phone.
-    void restart() {
-        m_phone.reset();
-        m_journal.reset();
-        open();
-        need(m_phone->resume());
-    }
     /// The code that it got; in hand.
     std::string note(const std::string& sex = "male", const std::string& origin = "wild") {
         services::Tagging::Note note;
@@ -76,28 +112,6 @@ public:
     [[nodiscard]] butterfly::Butterfly find(const std::string& code) { return need(phone().tagging.find(code)); }
     [[nodiscard]] QString idOf(const std::string& code) { return QString::fromStdString(find(code).id.text()); }
     [[nodiscard]] std::string fateOf(const std::string& code) { return std::string(textOf(find(code).fate)); }
-    void tell() { emit phone().changed(); }
-
-private:
-    void open() {
-        storage::Journal::WriteOptions options;
-        options.program = "tests";
-        options.newSeed = [this] { return m_keys.bytes<32>(); };
-        m_journal = need(storage::Journal::openForWriting(storage::Place(m_folder.path() / "j.discal"), options));
-        m_phone = std::make_unique<viewmodels::FieldPhone>(*m_journal, clock, m_randomness, m_receiver);
-    }
-
-    TemporaryFolder m_folder;
-    services::sample::SeededRandomness m_randomness;
-    services::sample::SeededRandomness m_keys;
-    SilentReceiver m_receiver;
-
-public:
-    services::sample::ReplayClock clock;
-
-private:
-    std::unique_ptr<storage::Journal> m_journal;
-    std::unique_ptr<viewmodels::FieldPhone> m_phone;
 };
 
 /// A row's value by the role's name, as a page sees it.

@@ -9,6 +9,7 @@ namespace {
 constexpr std::string_view kHex = "0123456789abcdef";
 constexpr std::string_view kBase32 = "abcdefghijklmnopqrstuvwxyz234567";
 constexpr std::string_view kBase64url = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_";
+constexpr std::string_view kBase45 = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:";
 
 int hexValue(char c) {
     if (c >= '0' && c <= '9')
@@ -90,6 +91,43 @@ Result<Bytes> fromBase64url(std::string_view s) {
     }
     if (have >= 6 || pool != 0)
         return fail(Code::BadInput, "base64url");
+    return out;
+}
+
+std::string base45(ByteSpan bytes) {
+    std::string out;
+    out.reserve(bytes.size() / 2 * 3 + 2);
+    for (std::size_t i = 0; i < bytes.size(); i += 2) {
+        const bool isPair = i + 1 < bytes.size();
+        std::uint32_t value = isPair ? bytes[i] * 256U + bytes[i + 1] : bytes[i];
+        for (int digits = isPair ? 3 : 2; digits > 0; --digits) {
+            out += kBase45[value % 45];
+            value /= 45;
+        }
+    }
+    return out;
+}
+
+Result<Bytes> fromBase45(std::string_view s) {
+    if (s.size() % 3 == 1)
+        return fail(Code::BadInput, "base45");
+    Bytes out;
+    out.reserve(s.size() / 3 * 2 + 1);
+    for (std::size_t i = 0; i < s.size(); i += 3) {
+        const std::string_view group = s.substr(i, 3);
+        std::uint32_t value = 0;
+        for (auto c = group.rbegin(); c != group.rend(); ++c) {
+            const auto at = kBase45.find(*c);
+            if (at == std::string_view::npos)
+                return fail(Code::BadInput, "base45");
+            value = value * 45 + static_cast<std::uint32_t>(at);
+        }
+        if (value > (group.size() == 3 ? 0xFFFFU : 0xFFU))
+            return fail(Code::BadInput, "base45");
+        if (group.size() == 3)
+            out.push_back(static_cast<std::uint8_t>(value >> 8U));
+        out.push_back(static_cast<std::uint8_t>(value & 0xFFU));
+    }
     return out;
 }
 

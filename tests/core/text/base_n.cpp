@@ -113,3 +113,24 @@ TEST_CASE("Every byte at every place of a group comes back from base64url and he
         bytes.push_back(static_cast<std::uint8_t>(37 * length + 11));
     }
 }
+
+// RFC 9285, sections 4.3 and 4.4: the worked examples.
+TEST_CASE("Base45 gives the examples of RFC 9285, and reads them back", "[text]") {
+    for (const auto& [words, wanted] : {std::pair<std::string_view, std::string_view>{"AB", "BB8"},
+                                        {"Hello!!", "%69 VD92EX0"},
+                                        {"base-45", "UJCLQE7W581"},
+                                        {"ietf!", "QED8WEX0"},
+                                        {"", ""}}) {
+        CHECK(text::base45(bytesOf(words)) == wanted);
+        const auto read = text::fromBase45(wanted);
+        REQUIRE(read);
+        CHECK(textOf(*read) == words);
+    }
+}
+
+// RFC 9285, section 4.2 and 6: "GGW" is 65536, one beyond two bytes; "::" and a lone character are no bytes.
+TEST_CASE("Base45 refuses what no bytes give", "[text]") {
+    for (const std::string_view odd : {"GGW", ":::", "::", "A", "BB8A", "bb8", "B\n8"})
+        CHECK_FALSE(text::fromBase45(odd));
+    CHECK(text::fromBase45("FGW"));
+}

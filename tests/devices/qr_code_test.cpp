@@ -1,0 +1,34 @@
+#include "devices/qr_code.h"
+
+#include "catch_compat.hpp"
+
+using namespace discal;
+using devices::makeQrCode;
+using devices::readQrCode;
+
+// Regression: maker and reader are the same library (ZXing-C++ 1.4), an own reading of what we draw.
+TEST_CASE("What is drawn as a QR code is read back", "[devices][qr]") {
+    for (const std::string& text : {std::string("DISCAL:%69 VD92EX0"), std::string("RKD 014"), std::string(2000, 'Q')}) {
+        const auto code = makeQrCode(text);
+        REQUIRE(code);
+        CHECK(code->dark.size() == static_cast<std::size_t>(code->side * code->side));
+        const auto read = readQrCode(*code, 3);
+        REQUIRE(read);
+        CHECK(*read == text);
+    }
+}
+
+// ISO/IEC 18004, table 7: version 1-L holds 25 alphanumeric characters, version 40-L 4,296; a side is 17 + 4 x version.
+TEST_CASE("A QR code is as small as the standard allows, and no larger than version 40", "[devices][qr]") {
+    const auto small = makeQrCode(std::string(25, 'A'));
+    REQUIRE(small);
+    CHECK(small->side == 21);
+    const auto next = makeQrCode(std::string(26, 'A'));
+    REQUIRE(next);
+    CHECK(next->side == 25);
+    const auto largest = makeQrCode(std::string(4296, 'A'));
+    REQUIRE(largest);
+    CHECK(largest->side == 177);
+    CHECK_FALSE(makeQrCode(std::string(4297, 'A')));
+    CHECK_FALSE(makeQrCode(""));
+}
