@@ -16,7 +16,9 @@ App::App(viewmodels::FieldPhone& fieldPhone, std::unique_ptr<QSettings> store)
     : phone(fieldPhone), settings(std::move(store)), tag(phone), held(phone), exceptions(phone, held),
       today(phone), story(phone), correct(phone),
       share(phone, viewmodels::SharePageModel::documentsFolder()), sheets(phone), sheet(phone), already(phone),
-      people(phone), sites(phone), setup(phone) {
+      people(phone), sites(phone), setup(phone), rest(phone) {
+    QObject::connect(&rest, &viewmodels::Rest::copyTroubleChanged, &today,
+                     [this] { today.setCopyTrouble(rest.copyTrouble()); });
     QObject::connect(&m_engine, &QQmlEngine::warnings, [this](const QList<QQmlError>& errors) {
         for (const QQmlError& error : errors)
             m_warnings << error.toString();
@@ -57,7 +59,14 @@ bool App::load() {
                                    {QStringLiteral("sites"), QVariant::fromValue(&sites)},
                                    {QStringLiteral("setup"), QVariant::fromValue(&setup)}});
     m_engine.load(QUrl(QStringLiteral("qrc:/qt/qml/Discal/Main.qml")));
-    return window() != nullptr;
+    if (window() == nullptr)
+        return false;
+    window()->installEventFilter(&rest);
+    QObject::connect(window(), &QQuickWindow::frameSwapped, &rest, &viewmodels::Rest::begin,
+                     static_cast<Qt::ConnectionType>(Qt::QueuedConnection | Qt::SingleShotConnection));
+    QObject::connect(qGuiApp, &QGuiApplication::applicationStateChanged, &rest,
+                     &viewmodels::Rest::applicationStateChanged);
+    return true;
 }
 
 QObject* App::singleton(const char* name) {

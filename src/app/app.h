@@ -10,6 +10,7 @@
 #include "viewmodels/already_model.h"
 #include "viewmodels/field_phone.h"
 #include "viewmodels/people_model.h"
+#include "viewmodels/rest.h"
 #include "viewmodels/settings_model.h"
 #include "viewmodels/setup_page_model.h"
 #include "viewmodels/sheet_page_model.h"
@@ -59,6 +60,7 @@ public:
     viewmodels::PeopleModel people;
     viewmodels::SitesModel sites;
     viewmodels::SetupPageModel setup;
+    viewmodels::Rest rest;
 
 private:
     QQmlApplicationEngine m_engine;

@@ -2,6 +2,7 @@
 
 #include <QCoreApplication>
 #include <QQuickItem>
+#include <fstream>
 #include <iostream>
 
 namespace discal::app {
@@ -65,6 +66,15 @@ const std::vector<Scene>& scenes() {
          }},
         {"held-loose", 1, "loose", {}, fillCage},
         {"today", 2, {}, {}, {}},
+        // A file stands where the folder of copies should be.
+        {"today-no-copy", 2, {}, {},
+         [](SamplePhone& phone, App& app) {
+             std::ofstream(app.rest.copies().folder()) << "in the way";
+             emit app.phone.changed();
+             phone.wait(viewmodels::Rest::kQuiet);
+             app.rest.look();
+         },
+         butterfly::Fate::Unclear, 24},
         {"today-empty", 2, {}, {}, {}, butterfly::Fate::Unclear, 0},
         {"story", 2, "story", {}, amend, butterfly::Fate::Held},
         {"line", 2, "line", {}, {}, butterfly::Fate::Held},

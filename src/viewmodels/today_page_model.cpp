@@ -159,6 +159,13 @@ void TodayPageModel::refreshSummary() {
     m_isOnlyHere = newest && !newest->empty() && newest->front().device == m_phone.journal().device().text();
 }
 
+void TodayPageModel::setCopyTrouble(const QString& words) {
+    if (words == m_copyTrouble)
+        return;
+    m_copyTrouble = words;
+    emit copyTroubleChanged();
+}
+
 bool TodayPageModel::canFetchMore(const QModelIndex& parent) const {
     return !parent.isValid() && !isChanging() && rowCount() < m_total;
 }

@@ -25,6 +25,8 @@ class TodayPageModel : public KeyedListModel {
     /// "9 wild · 4 reared"
     Q_PROPERTY(QString origins READ origins NOTIFY refreshed)
     Q_PROPERTY(bool isOnlyHere READ isOnlyHere NOTIFY refreshed)
+    /// "No safe copy since ...", with what to do; empty while all is well
+    Q_PROPERTY(QString copyTrouble READ copyTrouble NOTIFY copyTroubleChanged)
     Q_PROPERTY(bool hasPassedMidnight READ hasPassedMidnight NOTIFY refreshed)
 
 public:
@@ -51,10 +53,13 @@ public:
     [[nodiscard]] QString sexes() const { return m_sexes; }
     [[nodiscard]] QString origins() const { return m_origins; }
     [[nodiscard]] bool isOnlyHere() const { return m_isOnlyHere; }
+    [[nodiscard]] QString copyTrouble() const { return m_copyTrouble; }
+    void setCopyTrouble(const QString& words);
     [[nodiscard]] bool hasPassedMidnight() const { return m_hasPassedMidnight; }
 
 signals:
     void refreshed();
+    void copyTroubleChanged();
     void countChanged();
     void isShownChanged();
 
@@ -79,6 +84,7 @@ private:
     QString m_day;
     QString m_sexes;
     QString m_origins;
+    QString m_copyTrouble;
     int m_total{0};
     bool m_isOnlyHere{true};
     bool m_hasPassedMidnight{false};
