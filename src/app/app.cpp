@@ -19,6 +19,8 @@ App::App(viewmodels::FieldPhone& fieldPhone, std::unique_ptr<QSettings> store)
       people(phone), sites(phone), setup(phone), rest(phone) {
     QObject::connect(&rest, &viewmodels::Rest::copyTroubleChanged, &today,
                      [this] { today.setCopyTrouble(rest.copyTrouble()); });
+    QObject::connect(&rest, &viewmodels::Rest::rested, &today,
+                     [this] { today.setWarnings(phone.journal().warnings()); });
     QObject::connect(&m_engine, &QQmlEngine::warnings, [this](const QList<QQmlError>& errors) {
         for (const QQmlError& error : errors)
             m_warnings << error.toString();

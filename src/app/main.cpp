@@ -93,6 +93,7 @@ int runOwn(const Choices& choices) {
     QObject::connect(&app.tag, &viewmodels::TagPageModel::recordEnded, &receiver, &devices::Receiver::rest);
     if (!app.load())
         return 1;
+    QObject::connect(&receiver, &devices::Receiver::refused, &phone, &viewmodels::FieldPhone::setPositionRefused);
     receiver.wake();
     const int code = QGuiApplication::exec();
     (void)(*journal)->idle();

@@ -56,6 +56,19 @@ const std::vector<Scene>& scenes() {
              agree(phone, app);
              app.tag.note(QStringLiteral("female"));
          }},
+        // Ten minutes without a fix, and none allowed
+        {"tag-position-lost", 0, {}, {},
+         [](SamplePhone& phone, App& app) {
+             agree(phone, app);
+             phone.wait(10min);
+             app.tag.refreshStatus();
+         }},
+        {"tag-position-refused", 0, {}, {},
+         [](SamplePhone& phone, App& app) {
+             agree(phone, app);
+             phone.wait(10min);
+             app.phone.setPositionRefused();
+         }},
         {"held", 1, {}, {}, fillCage},
         {"held-empty", 1, {}, {}, [](SamplePhone&, App& app) { app.held.setProperty("isShown", true); app.held.allGo(); }},
         {"held-except", 1, "except", {}, fillCage, butterfly::Fate::Unclear, 13,
@@ -75,6 +88,8 @@ const std::vector<Scene>& scenes() {
              app.rest.look();
          },
          butterfly::Fate::Unclear, 24},
+        {"today-storage", 2, {}, {},
+         [](SamplePhone&, App& app) { app.today.setWarnings({storage::Warning::DiskNearlyFull}); }},
         {"today-empty", 2, {}, {}, {}, butterfly::Fate::Unclear, 0},
         {"story", 2, "story", {}, amend, butterfly::Fate::Held},
         {"line", 2, "line", {}, {}, butterfly::Fate::Held},

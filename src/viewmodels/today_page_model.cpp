@@ -166,6 +166,18 @@ void TodayPageModel::setCopyTrouble(const QString& words) {
     emit copyTroubleChanged();
 }
 
+void TodayPageModel::setWarnings(const std::vector<storage::Warning>& warnings) {
+    QString words;
+    for (const auto warning :
+         {storage::Warning::ReserveUsed, storage::Warning::DiskNearlyFull, storage::Warning::ProjectionsAside})
+        if (words.isEmpty() && std::find(warnings.begin(), warnings.end(), warning) != warnings.end())
+            words = FieldPhone::sentenceFor(warning);
+    if (words == m_storageTrouble)
+        return;
+    m_storageTrouble = words;
+    emit storageTroubleChanged();
+}
+
 bool TodayPageModel::canFetchMore(const QModelIndex& parent) const {
     return !parent.isValid() && !isChanging() && rowCount() < m_total;
 }

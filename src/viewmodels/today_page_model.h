@@ -27,6 +27,8 @@ class TodayPageModel : public KeyedListModel {
     Q_PROPERTY(bool isOnlyHere READ isOnlyHere NOTIFY refreshed)
     /// "No safe copy since ...", with what to do; empty while all is well
     Q_PROPERTY(QString copyTrouble READ copyTrouble NOTIFY copyTroubleChanged)
+    /// That storage runs out, with what to do; empty while there is room
+    Q_PROPERTY(QString storageTrouble READ storageTrouble NOTIFY storageTroubleChanged)
     Q_PROPERTY(bool hasPassedMidnight READ hasPassedMidnight NOTIFY refreshed)
 
 public:
@@ -55,11 +57,15 @@ public:
     [[nodiscard]] bool isOnlyHere() const { return m_isOnlyHere; }
     [[nodiscard]] QString copyTrouble() const { return m_copyTrouble; }
     void setCopyTrouble(const QString& words);
+    [[nodiscard]] QString storageTrouble() const { return m_storageTrouble; }
+    /// Of several the gravest is said.
+    void setWarnings(const std::vector<storage::Warning>& warnings);
     [[nodiscard]] bool hasPassedMidnight() const { return m_hasPassedMidnight; }
 
 signals:
     void refreshed();
     void copyTroubleChanged();
+    void storageTroubleChanged();
     void countChanged();
     void isShownChanged();
 
@@ -85,6 +91,7 @@ private:
     QString m_sexes;
     QString m_origins;
     QString m_copyTrouble;
+    QString m_storageTrouble;
     int m_total{0};
     bool m_isOnlyHere{true};
     bool m_hasPassedMidnight{false};

@@ -1,6 +1,7 @@
 #pragma once
 
-// A phone for tests of view models: a new journal, its services, a clock that stands and a receiver that is silent.
+// A phone for tests of view models: a new journal, its services, a clock that stands and a receiver that is silent
+// until it is given fixes.
 
 #include "reference.h"
 #include "services/sample/replay_clock.h"
@@ -26,7 +27,14 @@ T need(Result<T> result) {
 
 class SilentReceiver final : public services::PositionSource {
 public:
-    [[nodiscard]] std::vector<place::Fix> fixesUntil(std::int64_t) override { return {}; }
+    [[nodiscard]] std::vector<place::Fix> fixesUntil(std::int64_t upMs) override {
+        std::vector<place::Fix> out;
+        for (const place::Fix& fix : fixes)
+            if (fix.upMs <= upMs && fix.upMs >= upMs - 120'000)
+                out.push_back(fix);
+        return out;
+    }
+    std::vector<place::Fix> fixes;
 };
 
 /// Starts on 5 September 2026 at 10:00 local time, with a sheet of `tags` from RKD 001, a recorder and a site.
@@ -84,15 +92,15 @@ private:
         options.program = "tests";
         options.newSeed = [this] { return m_keys.bytes<32>(); };
         m_journal = need(storage::Journal::openForWriting(storage::Place(m_folder.path() / "j.discal"), options));
-        m_phone = std::make_unique<viewmodels::FieldPhone>(*m_journal, clock, m_randomness, m_receiver);
+        m_phone = std::make_unique<viewmodels::FieldPhone>(*m_journal, clock, m_randomness, receiver);
     }
 
     TemporaryFolder m_folder;
     services::sample::SeededRandomness m_randomness;
     services::sample::SeededRandomness m_keys;
-    SilentReceiver m_receiver;
 
 public:
+    SilentReceiver receiver;
     services::sample::ReplayClock clock;
 
 private:
