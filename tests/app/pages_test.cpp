@@ -108,6 +108,15 @@ TEST_CASE("No words are cut, at any size of text", "[app]") {
     });
 }
 
+TEST_CASE("No words lie on others, at any size of text", "[app]") {
+    inEveryLook([](const app::Scene&, const app::Look&, QQuickWindow* window) {
+        for (const QString& texts : overlappingTextIn(window)) {
+            INFO(texts.toStdString());
+            CHECK(false);
+        }
+    });
+}
+
 TEST_CASE("Colours that are used together keep their contrast", "[app]") {
     application();
     app::SamplePhone phone;

@@ -46,14 +46,18 @@ QRectF shownPart(const QQuickItem* item) {
     return area;
 }
 
+/// A list keeps rows for later use, unseen, at its origin, where its head would be.
+bool isKeptRow(const QQuickItem* item) {
+    const QQuickItem* view = item->parentItem() ? item->parentItem()->parentItem() : nullptr;
+    if (view == nullptr || !view->inherits("QQuickItemView") || !item->position().isNull())
+        return false;
+    const auto* head = view->property("headerItem").value<QQuickItem*>();
+    return head != nullptr && head != item;
+}
+
 void collect(QQuickItem* item, std::vector<Target>& out) {
-    if (!item->isVisible())
+    if (!item->isVisible() || isKeptRow(item))
         return;
-    // A list keeps rows for later use, unseen, at its origin, where its head would be.
-    if (QQuickItem* view = item->parentItem() ? item->parentItem()->parentItem() : nullptr;
-        view != nullptr && view->inherits("QQuickItemView") && item->position().isNull())
-        if (auto* head = view->property("headerItem").value<QQuickItem*>(); head != nullptr && head != item)
-            return;
     const bool isButton = item->inherits("QQuickAbstractButton");
     const bool isText = item->inherits("QQuickTextInput") || item->inherits("QQuickTextEdit");
     if ((isButton || isText) && item->isEnabled()) {
@@ -88,6 +92,22 @@ void collectCut(QQuickItem* item, const QRectF& window, std::vector<QString>& ou
         collectCut(child, window, out);
 }
 
+void collectText(QQuickItem* item, std::vector<std::pair<QString, QRectF>>& out) {
+    if (!item->isVisible() || item->opacity() == 0 || isKeptRow(item))
+        return;
+    // Drawn, not set: the lines of the tag on the wing stand closer than their type says.
+    if (QByteArrayView(item->metaObject()->className()).startsWith("HindwingPlate"))
+        return;
+    if (item->inherits("QQuickText") && isShown(item)) {
+        const QString text = item->property("text").toString();
+        const QRectF part = shownPart(item);
+        if (!text.isEmpty() && !part.isEmpty())
+            out.emplace_back(text, part);
+    }
+    for (QQuickItem* child : item->childItems())
+        collectText(child, out);
+}
+
 } // namespace
 
 std::vector<Target> targetsIn(QQuickWindow* window) {
@@ -104,6 +124,20 @@ std::vector<Target> targetsIn(QQuickWindow* window) {
 std::vector<QString> cutTextIn(QQuickWindow* window) {
     std::vector<QString> out;
     collectCut(window->contentItem(), QRectF(0, 0, window->width(), window->height()), out);
+    return out;
+}
+
+std::vector<QString> overlappingTextIn(QQuickWindow* window) {
+    std::vector<std::pair<QString, QRectF>> texts;
+    collectText(window->contentItem(), texts);
+    std::vector<QString> out;
+    for (std::size_t i = 0; i < texts.size(); ++i)
+        for (std::size_t j = i + 1; j < texts.size(); ++j) {
+            const QRectF both = texts[i].second & texts[j].second;
+            // Less than what lies between the letters and the edge of their line
+            if (both.width() > 3 && both.height() > 0.2 * std::min(texts[i].second.height(), texts[j].second.height()))
+                out.push_back(texts[i].first + QLatin1String(" / ") + texts[j].first);
+        }
     return out;
 }
 

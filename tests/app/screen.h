@@ -34,6 +34,9 @@ struct Target {
 /// Words on the screen whose end is cut off, or that run out of the window.
 [[nodiscard]] std::vector<QString> cutTextIn(QQuickWindow* window);
 
+/// Pairs of words on the screen of which one lies on the other.
+[[nodiscard]] std::vector<QString> overlappingTextIn(QQuickWindow* window);
+
 /// By accessible name; an error of the test when there is none.
 [[nodiscard]] Target targetNamed(QQuickWindow* window, const QString& name);
 
