@@ -37,6 +37,11 @@ ListPage {
             isStrong: true
         }
         NoteLine {
+            text: root.today.batteryTrouble
+            glyph: "triangle"
+            isStrong: true
+        }
+        NoteLine {
             text: root.today.storageTrouble
             glyph: "triangle"
             isStrong: true

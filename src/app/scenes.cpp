@@ -15,6 +15,14 @@ const std::vector<Scene>& scenes() {
             app.tag.answer(app.tag.letters() + QLatin1Char(' ') + app.tag.digits());
         phone.wait(1s);
     };
+    // Until the receiver of the sample has said nothing for some minutes
+    static const auto loseSignal = [](SamplePhone& phone, App& app) {
+        for (int minute = 0; minute < 190; ++minute) {
+            phone.wait(1min);
+            app.tag.refreshStatus();
+        }
+        agree(phone, app);
+    };
     // Some were held overnight, others came in just now.
     static const auto fillCage = [](SamplePhone& phone, App& app) {
         phone.wait(25h);
@@ -56,17 +64,10 @@ const std::vector<Scene>& scenes() {
              agree(phone, app);
              app.tag.note(QStringLiteral("female"));
          }},
-        // Ten minutes without a fix, and none allowed
-        {"tag-position-lost", 0, {}, {},
-         [](SamplePhone& phone, App& app) {
-             agree(phone, app);
-             phone.wait(10min);
-             app.tag.refreshStatus();
-         }},
+        {"tag-position-lost", 0, {}, {}, loseSignal},
         {"tag-position-refused", 0, {}, {},
          [](SamplePhone& phone, App& app) {
-             agree(phone, app);
-             phone.wait(10min);
+             loseSignal(phone, app);
              app.phone.setPositionRefused();
          }},
         {"held", 1, {}, {}, fillCage},
@@ -88,6 +89,7 @@ const std::vector<Scene>& scenes() {
              app.rest.look();
          },
          butterfly::Fate::Unclear, 24},
+        {"today-battery", 2, {}, {}, [](SamplePhone&, App& app) { app.today.setBattery(12, true); }},
         {"today-storage", 2, {}, {},
          [](SamplePhone&, App& app) { app.today.setWarnings({storage::Warning::DiskNearlyFull}); }},
         {"today-empty", 2, {}, {}, {}, butterfly::Fate::Unclear, 0},

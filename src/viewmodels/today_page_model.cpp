@@ -1,5 +1,6 @@
 #include "viewmodels/today_page_model.h"
 
+#include <QLocale>
 #include <algorithm>
 #include <map>
 
@@ -176,6 +177,17 @@ void TodayPageModel::setWarnings(const std::vector<storage::Warning>& warnings) 
         return;
     m_storageTrouble = words;
     emit storageTroubleChanged();
+}
+
+void TodayPageModel::setBattery(int percent, bool isRunningDown) {
+    QString words;
+    if (isRunningDown && percent < kLowPercent)
+        words = tr("Battery at %1 %. Every butterfly is saved as you tap; share the day to keep it elsewhere too.")
+                    .arg(QLocale().toString(percent));
+    if (words == m_batteryTrouble)
+        return;
+    m_batteryTrouble = words;
+    emit batteryTroubleChanged();
 }
 
 bool TodayPageModel::canFetchMore(const QModelIndex& parent) const {

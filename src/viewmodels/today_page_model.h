@@ -29,6 +29,8 @@ class TodayPageModel : public KeyedListModel {
     Q_PROPERTY(QString copyTrouble READ copyTrouble NOTIFY copyTroubleChanged)
     /// That storage runs out, with what to do; empty while there is room
     Q_PROPERTY(QString storageTrouble READ storageTrouble NOTIFY storageTroubleChanged)
+    /// That the battery is low, with what to do; empty while it is not
+    Q_PROPERTY(QString batteryTrouble READ batteryTrouble NOTIFY batteryTroubleChanged)
     Q_PROPERTY(bool hasPassedMidnight READ hasPassedMidnight NOTIFY refreshed)
 
 public:
@@ -60,11 +62,16 @@ public:
     [[nodiscard]] QString storageTrouble() const { return m_storageTrouble; }
     /// Of several the gravest is said.
     void setWarnings(const std::vector<storage::Warning>& warnings);
+    [[nodiscard]] QString batteryTrouble() const { return m_batteryTrouble; }
+    /// ux.md, section 3
+    static constexpr int kLowPercent = 15;
+    void setBattery(int percent, bool isRunningDown);
     [[nodiscard]] bool hasPassedMidnight() const { return m_hasPassedMidnight; }
 
 signals:
     void refreshed();
     void copyTroubleChanged();
+    void batteryTroubleChanged();
     void storageTroubleChanged();
     void countChanged();
     void isShownChanged();
@@ -91,6 +98,7 @@ private:
     QString m_sexes;
     QString m_origins;
     QString m_copyTrouble;
+    QString m_batteryTrouble;
     QString m_storageTrouble;
     int m_total{0};
     bool m_isOnlyHere{true};

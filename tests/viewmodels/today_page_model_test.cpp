@@ -140,3 +140,14 @@ TEST_CASE("That storage runs out is said once, the gravest first, until there is
     CHECK(today.storageTrouble().isEmpty());
     CHECK(changes == 3);
 }
+
+TEST_CASE("A battery that runs down below 15 % is said, one that charges is not", "[today]") {
+    TestPhone phone;
+    TodayPageModel today(phone.phone());
+    today.setBattery(15, true);
+    CHECK(today.batteryTrouble().isEmpty());
+    today.setBattery(14, true);
+    CHECK(today.batteryTrouble().startsWith("Battery at 14 %."));
+    today.setBattery(14, false);
+    CHECK(today.batteryTrouble().isEmpty());
+}
