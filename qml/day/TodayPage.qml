@@ -36,6 +36,21 @@ ListPage {
             glyph: "phone-only"
             isStrong: true
         }
+        NoteLine {
+            text: root.today.batteryTrouble
+            glyph: "triangle"
+            isStrong: true
+        }
+        NoteLine {
+            text: root.today.storageTrouble
+            glyph: "triangle"
+            isStrong: true
+        }
+        NoteLine {
+            text: root.today.copyTrouble
+            glyph: "triangle"
+            isStrong: true
+        }
         Words {
             visible: root.today.total === 0
             text: qsTr("No butterfly yet.")

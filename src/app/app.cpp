@@ -19,7 +19,11 @@ App::App(viewmodels::FieldPhone& fieldPhone, std::unique_ptr<QSettings> store)
     : phone(fieldPhone), settings(std::move(store)), tag(phone), held(phone), exceptions(phone, held),
       today(phone), story(phone), correct(phone),
       share(phone, viewmodels::SharePageModel::documentsFolder()), sheets(phone), sheet(phone), already(phone),
-      people(phone), sites(phone), setup(phone), handing(phone), schemes(phone), drafts(phone) {
+      people(phone), sites(phone), setup(phone), handing(phone), schemes(phone), drafts(phone), rest(phone) {
+    QObject::connect(&rest, &viewmodels::Rest::copyTroubleChanged, &today,
+                     [this] { today.setCopyTrouble(rest.copyTrouble()); });
+    QObject::connect(&rest, &viewmodels::Rest::rested, &today,
+                     [this] { today.setWarnings(phone.journal().warnings()); });
     QObject::connect(&m_engine, &QQmlEngine::warnings, [this](const QList<QQmlError>& errors) {
         for (const QQmlError& error : errors)
             m_warnings << error.toString();
@@ -90,6 +94,11 @@ bool App::load() {
     drafts.follow(QStringLiteral("correct"), correct,
                   {QStringLiteral("sex"), QStringLiteral("origin"), QStringLiteral("code"),
                    QStringLiteral("forewing"), QStringLiteral("time"), QStringLiteral("note"), QStringLiteral("why")});
+    window()->installEventFilter(&rest);
+    QObject::connect(window(), &QQuickWindow::frameSwapped, &rest, &viewmodels::Rest::begin,
+                     static_cast<Qt::ConnectionType>(Qt::QueuedConnection | Qt::SingleShotConnection));
+    QObject::connect(qGuiApp, &QGuiApplication::applicationStateChanged, &rest,
+                     &viewmodels::Rest::applicationStateChanged);
     return true;
 }
 

@@ -13,6 +13,7 @@
 #include "viewmodels/already_model.h"
 #include "viewmodels/field_phone.h"
 #include "viewmodels/people_model.h"
+#include "viewmodels/rest.h"
 #include "viewmodels/settings_model.h"
 #include "viewmodels/setup_page_model.h"
 #include "viewmodels/sheet_page_model.h"
@@ -65,6 +66,7 @@ public:
     viewmodels::HandRunModel handing;
     viewmodels::SchemesModel schemes;
     viewmodels::Drafts drafts;
+    viewmodels::Rest rest;
 
 private:
     QQmlApplicationEngine m_engine;

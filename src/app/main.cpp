@@ -1,6 +1,7 @@
 #include "app/app.h"
 #include "app/session_phone.h"
 #include "app/shots.h"
+#include "devices/battery.h"
 #include "devices/feedback.h"
 #include "devices/receiver.h"
 #include "services/system/own_journal.h"
@@ -9,6 +10,7 @@
 
 #include <QGeoPositionInfoSource>
 #include <QGuiApplication>
+#include <QTimer>
 #include <iostream>
 
 // The app. main is the only place that knows everyone: it opens the journal, makes the devices, and joins them.
@@ -93,6 +95,16 @@ int runOwn(const Choices& choices) {
     QObject::connect(&app.tag, &viewmodels::TagPageModel::recordEnded, &receiver, &devices::Receiver::rest);
     if (!app.load())
         return 1;
+    QObject::connect(&receiver, &devices::Receiver::refused, &phone, &viewmodels::FieldPhone::setPositionRefused);
+    const devices::Battery battery;
+    const auto readBattery = [&] {
+        if (const auto charge = battery.charge())
+            app.today.setBattery(charge->percent, charge->isRunningDown);
+    };
+    QTimer everyMinute;
+    QObject::connect(&everyMinute, &QTimer::timeout, readBattery);
+    everyMinute.start(std::chrono::minutes(1));
+    readBattery();
     receiver.wake();
     const int code = QGuiApplication::exec();
     (void)(*journal)->idle();

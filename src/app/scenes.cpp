@@ -2,6 +2,7 @@
 
 #include <QCoreApplication>
 #include <QQuickItem>
+#include <fstream>
 #include <iostream>
 
 namespace discal::app {
@@ -13,6 +14,14 @@ const std::vector<Scene>& scenes() {
         if (app.tag.stage() == viewmodels::TagPageModel::Check)
             app.tag.answer(app.tag.letters() + QLatin1Char(' ') + app.tag.digits());
         phone.wait(1s);
+    };
+    // Until the receiver of the sample has said nothing for some minutes
+    static const auto loseSignal = [](SamplePhone& phone, App& app) {
+        for (int minute = 0; minute < 190; ++minute) {
+            phone.wait(1min);
+            app.tag.refreshStatus();
+        }
+        agree(phone, app);
     };
     // Some were held overnight, others came in just now.
     static const auto fillCage = [](SamplePhone& phone, App& app) {
@@ -63,6 +72,12 @@ const std::vector<Scene>& scenes() {
              agree(phone, app);
              app.tag.note(QStringLiteral("female"));
          }},
+        {"tag-position-lost", 0, {}, {}, loseSignal},
+        {"tag-position-refused", 0, {}, {},
+         [](SamplePhone& phone, App& app) {
+             loseSignal(phone, app);
+             app.phone.setPositionRefused();
+         }},
         {"held", 1, {}, {}, fillCage},
         {"held-empty", 1, {}, {}, [](SamplePhone&, App& app) { app.held.setProperty("isShown", true); app.held.allGo(); }},
         {"held-except", 1, "except", {}, fillCage, butterfly::Fate::Unclear, 13,
@@ -73,6 +88,18 @@ const std::vector<Scene>& scenes() {
          }},
         {"held-loose", 1, "loose", {}, fillCage},
         {"today", 2, {}, {}, {}},
+        // A file stands where the folder of copies should be.
+        {"today-no-copy", 2, {}, {},
+         [](SamplePhone& phone, App& app) {
+             std::ofstream(app.rest.copies().folder()) << "in the way";
+             emit app.phone.changed();
+             phone.wait(viewmodels::Rest::kQuiet);
+             app.rest.look();
+         },
+         butterfly::Fate::Unclear, 24},
+        {"today-battery", 2, {}, {}, [](SamplePhone&, App& app) { app.today.setBattery(12, true); }},
+        {"today-storage", 2, {}, {},
+         [](SamplePhone&, App& app) { app.today.setWarnings({storage::Warning::DiskNearlyFull}); }},
         {"today-empty", 2, {}, {}, {}, butterfly::Fate::Unclear, 0},
         {"story", 2, "story", {}, amend, butterfly::Fate::Held},
         {"line", 2, "line", {}, {}, butterfly::Fate::Held},

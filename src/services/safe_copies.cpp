@@ -81,6 +81,14 @@ std::vector<SafeCopies::Copy> SafeCopies::copies() const {
     return out;
 }
 
+std::optional<time::Instant> SafeCopies::newest() const {
+    std::optional<time::Instant> at;
+    for (const Copy& copy : copies())
+        if (copy.name.device == m_journal.device().text())
+            at = copy.name.at;
+    return at;
+}
+
 Result<SafeCopies::Made> SafeCopies::keep(std::int64_t linesDue) {
     const Result<void> carried = carryErasures();
     std::int64_t copied = 0;

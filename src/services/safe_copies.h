@@ -37,6 +37,8 @@ public:
     [[nodiscard]] Result<Made> atSessionEnd() { return keep(1); }
 
     [[nodiscard]] std::filesystem::path folder() const;
+    /// When the newest copy of this device's journal was made, as its name tells.
+    [[nodiscard]] std::optional<time::Instant> newest() const;
 
 private:
     struct Copy;

@@ -237,6 +237,24 @@ int FieldPhone::letGoThisSeason() {
     return count ? static_cast<int>(*count) : 0;
 }
 
+void FieldPhone::setPositionRefused() {
+    m_isPositionRefused = true;
+    emit changed();
+}
+
+QString FieldPhone::sentenceFor(storage::Warning warning) {
+    switch (warning) {
+    case storage::Warning::DiskNearlyFull:
+        return tr("This phone’s storage is nearly full. All butterflies are saved; make room before the next field day.");
+    case storage::Warning::ReserveUsed:
+        return tr("This phone’s storage was full, and the last room kept in reserve was used to save. All butterflies are "
+                  "saved; make room now, the next may not be.");
+    case storage::Warning::ProjectionsAside:
+        return tr("There is little room on this phone, so Discal starts slowly. All butterflies are saved; make room.");
+    }
+    return {};
+}
+
 QString FieldPhone::sentenceFor(const Error& error) {
     const QString detail = QString::fromStdString(error.detail);
     switch (error.code) {

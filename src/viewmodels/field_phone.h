@@ -95,6 +95,12 @@ public:
     /// Butterflies let go by this file's lines in the calendar year of now, local.
     [[nodiscard]] int letGoThisSeason();
 
+    /// The system or the person refused positions: pages say so instead of waiting for one.
+    void setPositionRefused();
+    [[nodiscard]] bool isPositionRefused() const { return m_isPositionRefused; }
+
+    /// What somebody should hear about the file, and what to do.
+    [[nodiscard]] static QString sentenceFor(storage::Warning warning);
     /// A sentence for a person: what happened, what is safe, what to do.
     [[nodiscard]] static QString sentenceFor(const Error& error);
 
@@ -112,6 +118,7 @@ private:
     storage::Journal& m_journal;
     services::Clock& m_clock;
     services::PositionSource& m_positions;
+    bool m_isPositionRefused{false};
 };
 
 } // namespace discal::viewmodels

@@ -182,6 +182,9 @@ void TagPageModel::refreshStatus() {
     m_isPlaceWeak = true;
     if (place) {
         const auto* position = journal::objectIn(*place, "position");
+        const auto* fix = position != nullptr ? position : journal::objectIn(*place, "fix");
+        if (const auto age = fix != nullptr ? journal::numberIn(*fix, "age_ms") : std::nullopt)
+            m_positionUpMs = moment.upMs - *age;
         if (position != nullptr) {
             json::object bare{{"position", *position}};
             m_placeText = m_phone.placeText(bare);
@@ -189,11 +192,10 @@ void TagPageModel::refreshStatus() {
             m_isPlaceWeak = age >= place::kStaleMs;
             if (m_isPlaceWeak)
                 m_placeText = tr("%1, %2 s old", "position, its age").arg(m_placeText, QLocale().toString(age / 1000));
-        } else if (!m_siteName.isEmpty()) {
-            m_placeText = journal::objectIn(*place, "fix") != nullptr ? tr("position too coarse: by the site")
-                                                                      : tr("no position: by the site");
+        } else if (fix != nullptr) {
+            m_placeText = tr("position too coarse: by the site");
         } else {
-            m_placeText = tr("no position yet");
+            m_placeText = noPositionText(moment);
         }
     }
     emit statusChanged();
@@ -202,6 +204,20 @@ void TagPageModel::refreshStatus() {
         setStage(Check);
         emit refreshed();
     }
+}
+
+QString TagPageModel::noPositionText(const services::Moment& moment) const {
+    const bool isBySite = !m_siteName.isEmpty();
+    if (m_phone.isPositionRefused())
+        return isBySite ? tr("position not allowed: by the site") : tr("position not allowed: choose a site");
+    // Less than nothing: another boot.
+    const std::int64_t lostMs = m_positionUpMs ? moment.upMs - *m_positionUpMs : 0;
+    if (lostMs >= place::kWindowMs) {
+        const int minutes = static_cast<int>(lostMs / 60'000);
+        return isBySite ? tr("no position for %n min: by the site", "", minutes)
+                        : tr("no position for %n min: choose a site", "", minutes);
+    }
+    return isBySite ? tr("no position: by the site") : tr("no position yet");
 }
 
 // The next tag ------------------------------------------------------------------------------------------------

@@ -144,12 +144,15 @@ private:
     void failed(const Error& error, std::function<void()> retry);
     [[nodiscard]] QString codeText() const;
     [[nodiscard]] bool isCheckDue();
+    /// Why there is no position: refused, lost for minutes, or not there yet.
+    [[nodiscard]] QString noPositionText(const services::Moment& moment) const;
     void askAgainNext() { m_isCheckForced = true; }
     void letGoSaid(const QString& code);
 
     FieldPhone& m_phone;
     Stage m_stage{NoTag};
     std::int64_t m_stageSinceUpMs{0};
+    std::optional<std::int64_t> m_positionUpMs;  ///< of the newest fix that was seen here
     std::optional<tag::Code> m_next;
     std::optional<tag::Code> m_picked;      ///< instead of the one that stock offers
     std::optional<tag::Code> m_choicesFor;

@@ -27,6 +27,19 @@ T need(Result<T> result) {
 /// A new phone: an empty journal with its services, a clock that stands, and a receiver that hears what a test says.
 class BarePhone {
 public:
+    class Receiver final : public services::PositionSource {
+    public:
+        /// Of the last two minutes, as a receiver keeps them.
+        [[nodiscard]] std::vector<place::Fix> fixesUntil(std::int64_t upMs) override {
+            std::vector<place::Fix> out;
+            for (const place::Fix& fix : fixes)
+                if (fix.upMs <= upMs && fix.upMs >= upMs - 120'000)
+                    out.push_back(fix);
+            return out;
+        }
+        std::vector<place::Fix> fixes;
+    };
+
     explicit BarePhone(const std::string& name = "A", std::string_view utc = "2026-09-05T15:00:00Z")
         : m_randomness(1, "lines" + name), m_keys(1, "device" + name),
           clock(name, need(time::parseUtc(utc)), std::chrono::minutes(-300), "America/Chicago") {
@@ -43,7 +56,7 @@ public:
         tell();
     }
     void hearFix(std::int64_t accuracyMm) {
-        m_receiver.fixes = {{clock.trueTime(), clock.now().upMs, 435'570'000, -908'890'000, accuracyMm}};
+        receiver.fixes = {{clock.trueTime(), clock.now().upMs, 435'570'000, -908'890'000, accuracyMm}};
     }
     /// The program ends and begins again. No model may stand on the old phone.
     void restart() {
@@ -54,25 +67,20 @@ public:
     }
 
 private:
-    class Receiver final : public services::PositionSource {
-    public:
-        [[nodiscard]] std::vector<place::Fix> fixesUntil(std::int64_t) override { return fixes; }
-        std::vector<place::Fix> fixes;
-    };
     void open() {
         storage::Journal::WriteOptions options;
         options.program = "tests";
         options.newSeed = [this] { return m_keys.bytes<32>(); };
         m_journal = need(storage::Journal::openForWriting(storage::Place(m_folder.path() / "j.discal"), options));
-        m_phone = std::make_unique<viewmodels::FieldPhone>(*m_journal, clock, m_randomness, m_receiver);
+        m_phone = std::make_unique<viewmodels::FieldPhone>(*m_journal, clock, m_randomness, receiver);
     }
 
     TemporaryFolder m_folder;
     services::sample::SeededRandomness m_randomness;
     services::sample::SeededRandomness m_keys;
-    Receiver m_receiver;
 
 public:
+    Receiver receiver;
     services::sample::ReplayClock clock;
 
 private:

@@ -90,3 +90,32 @@ TEST_CASE("A control that has just changed its meaning takes no tap for 400 ms",
     tag.note(QStringLiteral("male"));
     CHECK(tag.stage() == TagPageModel::InHand);
 }
+
+TEST_CASE("A position that is lost for minutes, or not allowed, is told apart from one that is not there yet", "[tag]") {
+    TestPhone phone;
+    viewmodels::TagPageModel tag(phone.phone());
+    CHECK(tag.placeText() == "no position: by the site");
+    place::Fix fix;
+    fix.upMs = phone.clock.now().upMs;
+    fix.utc = phone.clock.trueTime();
+    fix.latE7 = 435'571'000;
+    fix.lonE7 = -908'893'000;
+    fix.accuracyMm = 3'000;
+    phone.receiver.fixes.push_back(fix);
+    tag.refreshStatus();
+    CHECK(tag.placeText().startsWith("±"));
+    CHECK_FALSE(tag.isPlaceWeak());
+    phone.wait(std::chrono::minutes(4) + std::chrono::seconds(30));
+    tag.refreshStatus();
+    CHECK(tag.placeText() == "no position for 4 min: by the site");
+    CHECK(tag.isPlaceWeak());
+    phone.phone().carryOver([](auto& persisting) { persisting.site.clear(); });
+    CHECK(tag.placeText() == "no position for 4 min: choose a site");
+    phone.phone().setPositionRefused();
+    CHECK(tag.placeText() == "position not allowed: choose a site");
+    // What the receiver says counts, also where it was refused before.
+    fix.upMs = phone.clock.now().upMs;
+    phone.receiver.fixes.push_back(fix);
+    tag.refreshStatus();
+    CHECK(tag.placeText().startsWith("±"));
+}
