@@ -19,36 +19,50 @@ RuledRow {
     Accessible.description: hint
     Layout.fillWidth: true
 
-    RowLayout {
+    // Placed by anchors: words that wrap in a layout within a layout go round and round in Qt 6.4.
+    Item {
         width: parent.width
-        height: Math.max(implicitHeight, Theme.rowHeight - 16)
-        spacing: Theme.gap
+        height: Math.max(words.height, said.visible ? said.height : 0, Theme.rowHeight - 16)
 
-        TagMark {
-            visible: root.mark !== ""
-            fate: root.mark
-            ink: Theme.ink
-            paper: Theme.paper
-            gold: Theme.gold
-            Layout.preferredWidth: 20
-            Layout.preferredHeight: 20
-            Layout.leftMargin: 2
+        Item {
+            id: sign
+            width: root.mark !== "" || root.glyph !== "" ? 24 + Theme.gap : 0
+            height: 24
+            anchors.left: parent.left
+            anchors.verticalCenter: parent.verticalCenter
+
+            TagMark {
+                visible: root.mark !== ""
+                fate: root.mark
+                ink: Theme.ink
+                paper: Theme.paper
+                gold: Theme.gold
+                width: 20
+                height: 20
+                anchors.left: parent.left
+                anchors.leftMargin: 2
+                anchors.verticalCenter: parent.verticalCenter
+            }
+            Glyph {
+                visible: root.glyph !== ""
+                name: root.glyph
+                ink: Theme.ink
+                width: 24
+                height: 24
+                anchors.left: parent.left
+                anchors.verticalCenter: parent.verticalCenter
+            }
         }
-        Glyph {
-            visible: root.glyph !== ""
-            name: root.glyph
-            ink: Theme.ink
-            Layout.preferredWidth: 24
-            Layout.preferredHeight: 24
-        }
-        ColumnLayout {
-            spacing: 0
-            Layout.fillWidth: true
+        Column {
+            id: words
+            width: parent.width - sign.width - (said.visible ? said.width + Theme.gap : 0)
+            anchors.left: sign.right
+            anchors.verticalCenter: parent.verticalCenter
 
             Words {
                 text: root.word
                 font.weight: Font.DemiBold
-                Layout.fillWidth: true
+                width: parent.width
                 Accessible.ignored: true
             }
             Words {
@@ -56,25 +70,33 @@ RuledRow {
                 text: root.hint
                 font.pixelSize: Theme.smallSize
                 color: Theme.quiet
-                Layout.fillWidth: true
+                width: parent.width
                 Accessible.ignored: true
             }
             Words {
-                visible: root.isValueBelow
+                visible: root.value !== "" && root.isValueBelow
                 text: root.value
                 font.pixelSize: Theme.smallSize
                 font.weight: Font.DemiBold
-                Layout.fillWidth: true
+                width: parent.width
                 Accessible.ignored: true
             }
         }
+        TextMetrics {
+            id: natural
+            font: said.font
+            text: root.value
+        }
         Words {
+            id: said
             visible: root.value !== "" && !root.isValueBelow
             text: root.value
             font.pixelSize: Theme.smallSize
             font.weight: Font.DemiBold
-            Layout.maximumWidth: root.width * 0.45
+            width: Math.min(Math.ceil(natural.advanceWidth) + 2, root.width * 0.45)
             horizontalAlignment: Text.AlignRight
+            anchors.right: parent.right
+            anchors.verticalCenter: parent.verticalCenter
             Accessible.ignored: true
         }
     }
