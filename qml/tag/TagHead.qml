@@ -69,12 +69,14 @@ ColumnLayout {
             font.pixelSize: Theme.smallSize
             color: Theme.quiet
             Layout.fillWidth: true
+            Layout.alignment: Qt.AlignTop
         }
         Words {
             text: root.count
             font.pixelSize: Theme.smallSize
             font.weight: Font.DemiBold
             color: Theme.quiet
+            Layout.alignment: Qt.AlignTop
         }
     }
     NoteLine {
