@@ -252,6 +252,20 @@
             <numerusform>%1 is on its way. %n this season.</numerusform>
         </translation>
     </message>
+    <message numerus="yes">
+        <source>no position for %n min: by the site</source>
+        <translation>
+            <numerusform>no position for %n min: by the site</numerusform>
+            <numerusform>no position for %n min: by the site</numerusform>
+        </translation>
+    </message>
+    <message numerus="yes">
+        <source>no position for %n min: choose a site</source>
+        <translation>
+            <numerusform>no position for %n min: choose a site</numerusform>
+            <numerusform>no position for %n min: choose a site</numerusform>
+        </translation>
+    </message>
 </context>
 <context>
     <name>discal::viewmodels::TodayPageModel</name>
