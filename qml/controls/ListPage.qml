@@ -19,7 +19,8 @@ Item {
         width: Math.min(root.width, Theme.widest + 2 * Theme.margin)
         height: root.height - pinned.height
         x: (root.width - width) / 2
-        reuseItems: true
+        // With items used again, a list of Qt 6.4 stops asking for further rows at the second page.
+        reuseItems: false
         clip: true
         boundsBehavior: Flickable.StopAtBounds
         // The head grows while it is laid out: until somebody scrolls, the page shows its beginning.

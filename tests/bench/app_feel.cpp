@@ -259,7 +259,8 @@ void measureScroll(int butterflies) {
         const bool isEnd = list->property("atYEnd").toBool();
         still = isEnd ? still + 1 : 0;
     }
-    std::printf("butterflies on Today           %d, in %zu frames\n", list->property("count").toInt(), frames.size());
+    std::printf("butterflies on Today           %d of %d, in %zu frames\n", list->property("count").toInt(), app.today.total(),
+                frames.size());
     std::printf("a frame of scrolling, ms       p50 %6.1f  p99 %6.1f  most %6.1f\n", percentile(frames, 0.5),
                 percentile(frames, 0.99), percentile(frames, 1));
 }
