@@ -535,6 +535,8 @@ Result<void> JournalFile::eraseBlobs(const std::vector<Hash>& names) {
                     bindHash(erase, 1, name);
                     erase.exec();
                 }
+                // What is half typed may say the same.
+                m_db->exec("DELETE FROM draft");
                 m_db->exec("INSERT INTO local (name, value) VALUES ('erasing', '1') ON CONFLICT DO NOTHING");
             });
         const auto erasing = local("erasing");

@@ -149,7 +149,7 @@ public:
     [[nodiscard]] Result<void> setDraft(const std::string& page, const std::string& field, const std::string& value);
     [[nodiscard]] Result<std::optional<std::string>> draft(const std::string& page, const std::string& field);
 
-    /// Removes the bytes of blobs from the file and from its -wal, for good; writes the file anew for it, so it takes
+    /// Removes the bytes of blobs, and all drafts, from the file and from its -wal, for good; writes the file anew for it, so it takes
     /// as long as a backup. After any error (Busy: a reader holds the -wal) it is to be repeated, if only with no
     /// names: what is still to do is kept in the file.
     [[nodiscard]] Result<void> eraseBlobs(const std::vector<journal::Hash>& names);

@@ -4,19 +4,6 @@
 using namespace discal;
 using namespace discal::tests;
 
-namespace {
-
-QQuickItem* listIn(QQuickItem* item) {
-    if (item->inherits("QQuickListView") && item->isVisible())
-        return item;
-    for (QQuickItem* child : item->childItems())
-        if (QQuickItem* found = child->isVisible() ? listIn(child) : nullptr)
-            return found;
-    return nullptr;
-}
-
-} // namespace
-
 TEST_CASE("Today can be scrolled to the first butterfly of a long day", "[app]") {
     application();
     app::SamplePhone phone;

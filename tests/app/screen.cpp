@@ -198,6 +198,15 @@ Target targetNamed(QQuickWindow* window, const QString& name) {
     throw std::runtime_error("nothing called \"" + name.toStdString() + "\" on the page, but:" + there.toStdString());
 }
 
+QQuickItem* listIn(QQuickItem* item) {
+    if (item->inherits("QQuickListView") && item->isVisible())
+        return item;
+    for (QQuickItem* child : item->childItems())
+        if (QQuickItem* found = child->isVisible() ? listIn(child) : nullptr)
+            return found;
+    return nullptr;
+}
+
 void tap(QQuickWindow* window, const Target& target) {
     const QRectF part = shownPart(target.item) & QRectF(0, 0, window->width(), window->height());
     QTest::mouseClick(window, Qt::LeftButton, Qt::NoModifier, part.center().toPoint());

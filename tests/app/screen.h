@@ -43,6 +43,9 @@ struct Target {
 /// By accessible name; an error of the test when there is none.
 [[nodiscard]] Target targetNamed(QQuickWindow* window, const QString& name);
 
+/// The first list that is shown in `item`; null when there is none.
+[[nodiscard]] QQuickItem* listIn(QQuickItem* item);
+
 void tap(QQuickWindow* window, const Target& target);
 
 } // namespace discal::tests

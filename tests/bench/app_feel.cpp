@@ -217,15 +217,6 @@ void measureTaps(int count) {
     std::printf("commit to saved on screen, ms  p50 %6.2f  p99 %6.2f\n", percentile(beyond, 0.5), percentile(beyond, 0.99));
 }
 
-QQuickItem* listIn(QQuickItem* item) {
-    if (item->inherits("QQuickListView") && item->isVisible())
-        return item;
-    for (QQuickItem* child : item->childItems())
-        if (QQuickItem* found = child->isVisible() ? listIn(child) : nullptr)
-            return found;
-    return nullptr;
-}
-
 void measureScroll(int butterflies) {
     app::SamplePhone phone;
     phone.spendMorning(0);
@@ -243,7 +234,7 @@ void measureScroll(int butterflies) {
         std::exit(1);
     app.window()->setProperty("page", 2);
     app::settle(app.window());
-    QQuickItem* list = listIn(app.window()->contentItem());
+    QQuickItem* list = tests::listIn(app.window()->contentItem());
     if (list == nullptr)
         std::exit(1);
     std::vector<double> frames;

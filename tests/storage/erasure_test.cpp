@@ -63,6 +63,11 @@ TEST_CASE("After blob.erased no byte of the text is left in any file, and the ch
         good(journal->idle());
         maker.named("somebody else");
     }
+    SECTION("half typed on a page, too") {
+        good(journal->file().setDraft("correct", "values", "{\"note\":\"" + kText + "\"}"));
+        good(journal->idle());
+        REQUIRE(readFile(place.database).find(kText) != std::string::npos);
+    }
     maker.eraseBlob(name);
     // Gone at once, while the journal is open.
     CHECK(filesWith(folder.path(), "Quackenbush") == "");
