@@ -2,7 +2,7 @@ import QtQuick
 import QtQuick.Shapes
 
 // What became of a tag, as a mark alike everywhere. `fate`: free, on, next, spoiled, paper, missing, given, held,
-// elsewhere. Told apart by shape alone, down to 8 px; "next" stands a little beyond its rectangle.
+// elsewhere, unclear. Told apart by shape alone, down to 8 px; "next" stands a little beyond its rectangle.
 Item {
     id: mark
 
@@ -20,6 +20,7 @@ Item {
             "spoiled": "M 2.6 2.6 L 13.4 13.4 M 13.4 2.6 L 2.6 13.4", // a cross
             "missing": "M 2 8 L 14 8", // a gap in the row
             "held": "M 14 8 A 6 6 0 1 1 2 8 A 6 6 0 1 1 14 8 Z",
+            "unclear": "M 8 2 A 6 6 0 0 1 14 8 M 8 14 A 6 6 0 0 1 2 8", // a broken ring
             "elsewhere": "M 3.6 1.8 L 12.4 1.8 L 12.4 14.2 L 3.6 14.2 Z" // the outline of a phone
         })
     readonly property var solid: ({
@@ -45,7 +46,7 @@ Item {
         transformOrigin: Item.TopLeft
 
         ShapePath {
-            fillColor: mark.bare ? "transparent" : mark.paper
+            fillColor: mark.bare || mark.fate === "unclear" ? "transparent" : mark.paper
             strokeColor: mark.lines[mark.fate] ? mark.ink : "transparent"
             strokeWidth: mark.bare ? 4 : 3.6
             capStyle: mark.fate === "missing" ? ShapePath.FlatCap : ShapePath.RoundCap

@@ -141,6 +141,7 @@ struct Marks {
     json::array keys;
     bool isWithdrawn{false};
     bool isCorrected{false};
+    bool needsNewer{false};
 };
 
 Marks marksOf(Workbench& bench, const journal::Amended& amended) {
@@ -153,6 +154,10 @@ Marks marksOf(Workbench& bench, const journal::Amended& amended) {
         marks.isCorrected = true;
         marks.words.emplace_back("corrected");
     }
+    marks.needsNewer = amended.isNewer || amended.needsNewer;
+    // Of a line that is itself newer, its words say so.
+    if (amended.needsNewer)
+        marks.words.emplace_back(kNeedsNewer);
     if (const auto keys = bench.projections().marksOf(amended.line.id))
         for (const auto& key : *keys) {
             marks.words.push_back("to check: " + shortRule(key.substr(0, key.find(' '))));
@@ -205,6 +210,7 @@ void print(const Output& out, Workbench& bench, const Found& found, bool hasIds)
     object["by"] = line.by ? json::value(line.by->text()) : json::value();
     object["taken_back"] = marks.isWithdrawn;
     object["corrected"] = marks.isCorrected;
+    object["needs_newer"] = marks.needsNewer;
     object["doubts"] = std::move(marks.keys);
     if (found.isBeside)
         object["beside_chain"] = true;
@@ -252,7 +258,7 @@ void printStory(const Output& out, Workbench& bench, const butterfly::Butterfly&
     }
     out.say((codes.empty() ? "Without a code" : listed(codes)) + "; " + std::string(textOf(b.fate)) +
             (b.isInferred ? " (inferred)" : "") + ", " + (b.sex == "unknown" ? "sex unknown" : b.sex) +
-            (b.origin.empty() ? "" : ", " + b.origin));
+            (b.origin.empty() ? "" : ", " + b.origin) + (b.needsNewer ? ", " + std::string(kNeedsNewer) : ""));
     out.say("  id " + b.id.text());
     for (const auto& [what, place] : {std::pair("taken", &b.taken), std::pair("released", &b.released)})
         if (const auto where = placeWords(*place, bench.names); !where.empty())
@@ -274,7 +280,8 @@ void printStory(const Output& out, Workbench& bench, const butterfly::Butterfly&
         json::object line{
             {"id", entry.line->id.text()},     {"device", entry.device.text()},         {"seq", entry.seq},
             {"kind", entry.line->kind},        {"at", time::formatUtc(entry.line->at)}, {"says", words},
-            {"taken_back", marks.isWithdrawn}, {"doubts", std::move(marks.keys)}};
+            {"taken_back", marks.isWithdrawn}, {"needs_newer", marks.needsNewer},
+            {"doubts", std::move(marks.keys)}};
         printCorrections(out, bench, entry, *amended, line);
         out.say("        line " + entry.line->id.text());
         story.push_back(std::move(line));

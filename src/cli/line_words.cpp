@@ -319,7 +319,7 @@ std::string codeOf(const Line& line, Names& names) {
 std::string wordsOf(const Line& line, Names& names) {
     const Kind kind = journal::kindOf(line.kind);
     if (kind == Kind::Unknown || line.version > journal::knownVersion(kind))
-        return line.kind + " (needs a newer Discal)";
+        return line.kind + " (" + std::string(kNeedsNewer) + ")";
     if (kind == Kind::EntryCorrected)
         return correctionWords(line.body, names);
     if (kind == Kind::EntryWithdrawn)

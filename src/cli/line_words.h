@@ -23,6 +23,9 @@ namespace discal::cli {
 /// named as they are.
 [[nodiscard]] std::string wordsOf(const journal::Line& line, Names& names);
 
+/// Said of what a newer Discal has written about, or amended.
+inline constexpr std::string_view kNeedsNewer = "needs a newer Discal";
+
 /// A member's value, with ids named and units said: "51.5 mm", "KLM".
 [[nodiscard]] std::string valueWords(std::string_view field, const boost::json::value& value, Names& names);
 

@@ -98,21 +98,27 @@ int list(const Call& call, bool hasTags) {
         std::array<std::int64_t, kFates.size()> counts{};
         std::vector<std::string> lines;
         json::array tags;
+        std::int64_t unreadable = 0;
         for (std::uint32_t i = 0; i < sheet.run->count; ++i) {
             const tag::Code code = sheet.run->at(i);
             const auto state = projections.tag(code);
             if (!state)
                 return refuse(state.error());
             ++counts[static_cast<std::size_t>(state->fate)];
+            unreadable += state->needsNewer ? 1 : 0;
             if (!hasTags)
                 continue;
             std::string line = "  " + code.text() + "  " + std::string(tag::textOf(state->fate));
             if (state->fate == tag::Fate::Free)
-                line += ", with " + names.device(state->holder);
+                line += state->holder.empty() ? ", offered by nobody" : ", with " + names.device(state->holder);
+            if (state->needsNewer)
+                line += ", " + std::string(kNeedsNewer);
             lines.push_back(std::move(line));
             json::object tag{{"code", code.text()}, {"fate", tag::textOf(state->fate)}};
             if (!state->holder.empty())
                 tag["holder"] = state->holder;
+            if (state->needsNewer)
+                tag["needs_newer"] = true;
             if (state->butterflies.size() == 1)
                 tag["butterfly"] = state->butterflies.front().text();
             tags.push_back(std::move(tag));
@@ -142,6 +148,9 @@ int list(const Call& call, bool hasTags) {
         object["per_row"] = sheet.perRow;
         if (!sheet.contested.isEmpty())
             held.emplace_back("in doubt between devices: offered by nobody");
+        if (unreadable > 0)
+            held.push_back(std::to_string(unreadable) + (unreadable == 1 ? " needs" : " need") + " a newer Discal");
+        object["needs_newer"] = unreadable;
         out.say(text + (held.empty() ? "" : "; " + listed(held)));
         for (const auto& line : lines)
             out.say(line);

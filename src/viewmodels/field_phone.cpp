@@ -194,6 +194,8 @@ QString FieldPhone::markOf(const tag::Code& code, const std::optional<tag::Code>
         return QStringLiteral("missing");
     switch (state->fate) {
     case tag::Fate::Free:
+        if (state->needsNewer || state->holder.empty())
+            return QStringLiteral("unclear");
         return state->holder == m_journal.device().text() ? QStringLiteral("free") : QStringLiteral("elsewhere");
     case tag::Fate::OnButterfly:
         for (const auto& id : state->butterflies)

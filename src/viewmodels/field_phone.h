@@ -88,7 +88,7 @@ public:
     [[nodiscard]] static QString sexText(const std::string& sex);
     /// "let go", "in the cage" ...
     [[nodiscard]] static QString fateText(const butterfly::Butterfly& butterfly);
-    /// A tag as TagMark draws it: next, free, on, held, spoiled, paper, missing, given, elsewhere.
+    /// A tag as TagMark draws it: next, free, on, held, spoiled, paper, missing, given, elsewhere, unclear.
     [[nodiscard]] QString markOf(const tag::Code& code, const std::optional<tag::Code>& next);
     /// An open doubt, for whoever has just caused it.
     [[nodiscard]] static QString doubtText(const std::string& key);

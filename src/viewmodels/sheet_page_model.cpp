@@ -74,6 +74,8 @@ QString SheetPageModel::fateText(const QString& mark) {
         return tr("given away");
     if (mark == QLatin1String("elsewhere"))
         return tr("on another phone");
+    if (mark == QLatin1String("unclear"))
+        return tr("not offered: unclear who has it");
     return tr("missing");
 }
 

@@ -159,6 +159,7 @@ void SheetsModel::look() {
             row.name = QString::fromStdString(sheet.run->text());
             int used = 0;
             int elsewhere = 0;
+            int unclear = 0;
             for (std::uint32_t i = 0; i < std::min(sheet.run->count, kMostCounted); ++i) {
                 const QString mark = m_phone.markOf(sheet.run->at(i), std::nullopt);
                 if (i < kMostMarks)
@@ -167,6 +168,8 @@ void SheetsModel::look() {
                     ++row.free;
                 else if (mark == QLatin1String("elsewhere"))
                     ++elsewhere;
+                else if (mark == QLatin1String("unclear"))
+                    ++unclear;
                 else
                     ++used;
             }
@@ -174,6 +177,10 @@ void SheetsModel::look() {
             row.hint = tr("%n free", "tags of a sheet", row.free) + tr(", ") + tr("%n used", "tags of a sheet", used);
             if (elsewhere > 0)
                 row.hint += tr(", ") + tr("%n on another phone", "tags of a sheet", elsewhere);
+            if (unclear > 0)
+                row.hint += tr(", ") + tr("%n not offered", "tags of a sheet", unclear);
+            if (sheet.needsNewer)
+                row.hint += tr(", ") + tr("needs a newer Discal");
             if (!sheet.contested.isEmpty())
                 row.hint += tr(", ") + tr("some claimed by two phones");
             m_rows.push_back(std::move(row));

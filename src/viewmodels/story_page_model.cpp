@@ -163,6 +163,8 @@ void StoryPageModel::refresh() {
         if (!(*b)->origin.empty())
             parts << FieldPhone::originText((*b)->origin);
         parts << FieldPhone::fateText(**b);
+        if ((*b)->needsNewer)
+            parts << tr("needs a newer Discal");
         m_summary = parts.join(QStringLiteral(" · "));
         m_isHeld = (*b)->fate == butterfly::Fate::Held;
         m_isOnlyHere = (*b)->device == m_phone.journal().device().text();

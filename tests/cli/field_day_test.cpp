@@ -1,8 +1,11 @@
 #include "catch_compat.hpp"
 #include "cli/program.h"
+#include "newer_line.h"
 
 using namespace discal::tests;
+namespace journal = discal::journal;
 namespace json = boost::json;
+namespace storage = discal::storage;
 
 namespace {
 
@@ -231,4 +234,35 @@ TEST_CASE("A person's initials and notes are erased for good, and the chain stan
     CHECK(has(desk.done({"journal", "list"}), "(erased)"));
     CHECK(desk.run({"journal", "verify"}).exit == 0);
     CHECK(desk.run({"journal", "erase", "--person", "QXW", "--why", "again"}).exit == 1);
+}
+
+TEST_CASE("What a newer Discal wrote about is listed as such, and its tag is not offered", "[cli]") {
+    const Desk desk;
+    (void)desk.done({"stock", "add", "RKD 001", "5"});
+    (void)desk.done({"note", "--sex", "female", "--wild"});
+    (void)desk.done({"note", "--sex", "male", "--wild"});
+    const auto idOf = [&](const char* code) {
+        const auto shown = desk.json({"journal", "show", code}).front();
+        return journal::Uuid::parse(textIn(shown.at("butterfly").as_object(), "id")).value();
+    };
+    const journal::Uuid first = idOf("RKD 001");
+    const auto note = journal::Uuid::parse(textIn(
+        desk.json({"journal", "show", "RKD 002"}).front().at("lines").as_array().front().as_object(), "id")).value();
+    {
+        auto journal = storage::Journal::openForWriting(storage::Place(desk.journal()), {});
+        REQUIRE(journal);
+        appendNewer(**journal, "butterfly.glued", 1, {first});
+        appendNewer(**journal, "entry.corrected", 2, {}, {{"of", note.text()}});
+        appendNewer(**journal, "moth.tagged", 1, {}, {{"code", "RKD 003"}});
+    }
+    CHECK(has(desk.done({"journal", "show", "RKD 001"}), "female, wild, needs a newer Discal\n"));
+    CHECK(has(desk.done({"journal", "show", "RKD 001"}), "butterfly.glued (needs a newer Discal)"));
+    CHECK(has(desk.done({"journal", "list", "--butterfly", "RKD 002"}), "[needs a newer Discal]"));
+    for (const auto& line : desk.json({"journal", "list", "--butterfly", "RKD 002"}))
+        if (textIn(line, "id") == note.text())
+            CHECK(line.at("needs_newer").as_bool());
+    CHECK(has(desk.done({"stock", "list"}), "3 need a newer Discal"));
+    CHECK(has(desk.done({"stock", "list", "--tags"}), "RKD 003  free, with this device, needs a newer Discal"));
+    CHECK(desk.json({"stock", "list"}).front().at("needs_newer").as_int64() == 3);
+    CHECK(desk.done({"stock", "next"}) == "RKD 004\n");
 }

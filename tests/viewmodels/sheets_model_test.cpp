@@ -1,5 +1,7 @@
+#include "newer_line.h"
 #include "phone.h"
 #include "viewmodels/sheets_model.h"
+#include "viewmodels/story_page_model.h"
 
 #include "catch_compat.hpp"
 
@@ -78,4 +80,23 @@ TEST_CASE("A sheet that is here already can be taken in again only knowingly", "
     sheets.setProperty("countText", "10");
     CHECK(sheets.canReceive());
     CHECK(sheets.advice().contains("RKD 001-025"));
+}
+
+TEST_CASE("A tag of which a newer Discal wrote is not shown as free", "[viewmodels][sheets]") {
+    TestPhone phone;
+    const std::string code = phone.note();
+    appendNewer(phone.phone().journal(), "butterfly.glued", 1, {phone.find(code).id});
+    appendNewer(phone.phone().journal(), "moth.tagged", 1, {}, {{"code", "RKD 003"}});
+    phone.tell();
+    SheetsModel sheets(phone.phone());
+    sheets.look();
+    const auto marks = sheets.data(sheets.index(0), SheetsModel::MarksRole).toStringList();
+    CHECK(marks.at(1) == "free");
+    CHECK(marks.at(2) == "unclear");
+    CHECK(sheets.data(sheets.index(0), SheetsModel::FreeRole).toInt() == 23);
+    CHECK(sheets.data(sheets.index(0), SheetsModel::HintRole).toString().contains("1 not offered"));
+    viewmodels::StoryPageModel story(phone.phone());
+    story.read(phone.idOf(code));
+    CHECK(story.summary().endsWith("needs a newer Discal"));
+    CHECK(cell(story, story.rowCount() - 1, "words") == "Something that a newer Discal wrote");
 }
