@@ -225,6 +225,14 @@
             <numerusform>%n tags</numerusform>
         </translation>
     </message>
+    <message numerus="yes">
+        <source>%n not offered</source>
+        <comment>tags of a sheet</comment>
+        <translation>
+            <numerusform>%n not offered</numerusform>
+            <numerusform>%n not offered</numerusform>
+        </translation>
+    </message>
 </context>
 <context>
     <name>discal::viewmodels::SitesModel</name>
@@ -264,6 +272,13 @@
         <translation>
             <numerusform>no position for %n min: choose a site</numerusform>
             <numerusform>no position for %n min: choose a site</numerusform>
+        </translation>
+    </message>
+    <message numerus="yes">
+        <source>That was said %n hour(s) ago.</source>
+        <translation>
+            <numerusform>That was said %n hour ago.</numerusform>
+            <numerusform>That was said %n hours ago.</numerusform>
         </translation>
     </message>
 </context>

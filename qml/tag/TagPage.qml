@@ -63,6 +63,13 @@ Item {
             Layout.fillHeight: true
             onOpen: (page, what) => root.open(page, what)
         }
+        StillStage {
+            visible: root.tag.stage === TagPageModel.Still
+            tag: root.tag
+            Layout.fillWidth: true
+            Layout.fillHeight: true
+            onOpen: (page, what) => root.open(page, what)
+        }
         HandStage {
             visible: root.tag.stage === TagPageModel.InHand
             tag: root.tag

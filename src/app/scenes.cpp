@@ -11,6 +11,11 @@ using namespace std::chrono_literals;
 
 const std::vector<Scene>& scenes() {
     static const auto agree = [](SamplePhone& phone, App& app) {
+        if (app.tag.stage() == viewmodels::TagPageModel::Still) {
+            phone.wait(1s);
+            app.tag.still();
+            phone.wait(1s);
+        }
         if (app.tag.stage() == viewmodels::TagPageModel::Check)
             app.tag.answer(app.tag.letters() + QLatin1Char(' ') + app.tag.digits());
         phone.wait(1s);
@@ -61,6 +66,26 @@ const std::vector<Scene>& scenes() {
     static const std::vector<Scene> all{
         {"tag-check", 0, {}, {}, {}},
         {"tag-ready", 0, {}, {}, agree},
+        {"tag-still-hours", 0, {}, {}, 
+         [](SamplePhone& phone, App& app) {
+             phone.wait(3h);
+             app.tag.refreshStatus();
+         }},
+        {"tag-still-elsewhere", 0, {}, {},
+         [](SamplePhone& phone, App& app) {
+             place::Position shed;
+             shed.latE7 = 435'571'000;
+             shed.lonE7 = -908'893'000;
+             shed.uncertaintyMm = 15'000;
+             shed.origin = place::Position::Origin::Site;
+             place::Position ridge = shed;
+             ridge.latE7 += 58'000;
+             const auto far = phone.phone().station.site({"Goldenrod field", ridge, 120'000});
+             (void)phone.phone().station.site({"Rearing shed", shed, 20'000});
+             if (far)
+                 app.phone.carryOver([&](auto& persisting) { persisting.site = far->id.text(); });
+             phone.wait(1s);
+         }},
         {"tag-permit-past", 0, {}, {}, endPermit},
         {"tag-in-hand", 0, {}, {},
          [](SamplePhone& phone, App& app) {

@@ -5,6 +5,7 @@
 namespace discal::services {
 
 namespace json = boost::json;
+using namespace std::chrono_literals;
 using journal::Kind;
 using journal::RecordType;
 using journal::textIn;
@@ -13,7 +14,7 @@ using journal::Uuid;
 namespace {
 
 /// After such a pause a new spell of work begins. Our choice: longer than any lunch, shorter than a night.
-constexpr std::int64_t kPauseMs = 6LL * 60 * 60 * 1000;
+constexpr auto kPause = 6h;
 
 /// Where the file keeps what carries over, in its own words (do not change, part of the format on disk).
 constexpr const char* kLocalName = "session";
@@ -159,9 +160,7 @@ Result<Uuid> FieldSession::ensureOpen(LineWriter::Commit& commit, const Persisti
     const Moment now = commit.moment();
     std::optional<Uuid> session = m_current;
     if (session) {
-        const std::int64_t pause =
-            now.boot == m_lastBoot ? now.upMs - m_lastUpMs : (now.wall - m_lastWall).count();
-        if (pause > kPauseMs) {
+        if (pauseUntil(now).value_or(0ms) > kPause) {
             json::object body{{"inferred", true}, {"latest", time::formatUtc(now.wall)}};
             commit.newAct();
             commit.add(Kind::SessionClosed, {*session}, std::move(body));
@@ -218,6 +217,19 @@ Result<Saved> FieldSession::close(const Effort& effort) {
         m_typed.reset();
     }
     return saved;
+}
+
+std::optional<std::chrono::milliseconds> FieldSession::pauseUntil(const Moment& now) const {
+    if (!m_current)
+        return std::nullopt;
+    return now.boot == m_lastBoot ? std::chrono::milliseconds(now.upMs - m_lastUpMs) : now.wall - m_lastWall;
+}
+
+std::optional<place::Position> FieldSession::positionNow(const Moment& moment) {
+    auto average = place::average(m_positions.fixesUntil(moment.upMs), moment.upMs);
+    if (average && !place::isUsableForPlace(*average))
+        average.reset();
+    return average;
 }
 
 Result<json::object> FieldSession::placeNow(const Moment& moment) {

@@ -61,6 +61,12 @@ public:
         commit.whenSaved([this] { m_typed.reset(); });
     }
 
+    /// Since the last line of this session: by uptime within a boot, else by the wall clock. Nothing when none is open.
+    [[nodiscard]] std::optional<std::chrono::milliseconds> pauseUntil(const Moment& now) const;
+
+    /// The receiver's average, if it says anything now and is fine enough to answer for a place.
+    [[nodiscard]] std::optional<place::Position> positionNow(const Moment& moment);
+
     /// Where we are now, as a line's body holds it: `position` as typed, or averaged from the receiver, or `site` where the receiver
     /// says nothing or is worse than 50 m (then its word is kept beside as `fix`). Empty when neither is known: an old
     /// position is never carried forward.

@@ -19,6 +19,8 @@ constexpr std::int64_t kSettleMs = 400;
 /// Tags between two looks at the paper, and the pause after which it is looked at again. Our choice.
 constexpr int kTagsACheck = 5;
 constexpr std::int64_t kPauseMs = 15 * 60 * 1000;
+/// After so long site, origin and hand are asked about again.
+constexpr std::chrono::hours kStillHours{3};
 
 QString qstring(std::string_view text) { return QString::fromUtf8(text.data(), static_cast<qsizetype>(text.size())); }
 
@@ -35,7 +37,14 @@ TagPageModel::TagPageModel(FieldPhone& phone, QObject* parent) : QObject(parent)
     connect(&m_phone, &FieldPhone::changed, this, &TagPageModel::refresh);
     // Which of the three places holds the expected code must not become a habit of the thumb; it decides nothing else.
     m_shuffle.seed(static_cast<std::mt19937::result_type>(m_phone.journal().head().seq));
-    m_stageSinceUpMs = m_phone.clock().now().upMs - kSettleMs;
+    m_saidAt = m_phone.clock().now();
+    m_stageSinceUpMs = m_saidAt.upMs - kSettleMs;
+    m_said = m_phone.session.persisting();
+    // What a session carries over was last seen to hold with its last line.
+    if (const auto pause = m_phone.session.pauseUntil(m_saidAt)) {
+        m_saidAt.upMs -= pause->count();
+        m_saidAt.wall -= *pause;
+    }
     refresh();
 }
 
@@ -133,10 +142,17 @@ void TagPageModel::refresh() {
     const auto last = m_phone.amending.lastAct();
     m_canUndo = last && last->has_value();
 
+    if (persisting != m_said) {
+        m_said = persisting;
+        m_saidAt = m_phone.clock().now();
+        m_isAwayKnown = false;
+    }
     if (m_hand)
         setStage(InHand);
     else if (!m_next)
         setStage(NoTag);
+    else if (isStillDue())
+        setStage(Still);
     else if (isCheckDue()) {
         if (m_stage != Check || m_choicesFor != m_next)
             makeChoices();
@@ -199,7 +215,14 @@ void TagPageModel::refreshStatus() {
         }
     }
     emit statusChanged();
-    if (m_stage == Ready && isCheckDue()) {
+    const QString why = m_stillWhy;
+    if ((m_stage == Ready || m_stage == Check || m_stage == Still) && isStillDue()) {
+        setStage(Still);
+        if (m_stillWhy != why)
+            emit refreshed();
+    } else if (m_stage == Still) {
+        refresh();
+    } else if (m_stage == Ready && isCheckDue()) {
         makeChoices();
         setStage(Check);
         emit refreshed();
@@ -218,6 +241,73 @@ QString TagPageModel::noPositionText(const services::Moment& moment) const {
                         : tr("no position for %n min: choose a site", "", minutes);
     }
     return isBySite ? tr("no position: by the site") : tr("no position yet");
+}
+
+// Site, origin and hand -----------------------------------------------------------------------------------------
+
+QString TagPageModel::stillWhat() const {
+    QStringList parts;
+    for (const QString& part :
+         {m_siteName, isOriginSaid() ? FieldPhone::originText(m_said.origin) : QString(), m_tagger})
+        if (!part.isEmpty())
+            parts << part;
+    return parts.join(tr(", "));
+}
+
+void TagPageModel::setStillWhy(const QString& why, const services::SiteFromHere* siteHere) {
+    m_stillWhy = why;
+    m_siteHere = siteHere != nullptr ? siteHere->id : std::string();
+    m_siteHereName = siteHere != nullptr ? QString::fromStdString(siteHere->name) : QString();
+}
+
+bool TagPageModel::isStillDue() {
+    setStillWhy({}, nullptr);
+    m_isAway = false;
+    const bool isAnythingSaid = !m_said.site.empty() || !m_said.origin.empty() || !m_said.tagger.empty();
+    if (!isAnythingSaid)
+        return false;
+    const auto now = m_phone.clock().now();
+    if (const auto here = m_phone.session.positionNow(now);
+        here && here->ageMs < place::kStaleMs && !m_said.site.empty())
+        if (const auto sites = services::sitesFrom(m_phone.journal(), *here)) {
+            const auto chosen = std::find_if(sites->begin(), sites->end(),
+                                             [&](const auto& site) { return site.id == m_said.site; });
+            const auto other =
+                std::find_if(sites->begin(), sites->end(), [](const auto& site) { return site.isHere; });
+            if (chosen != sites->end() && chosen->isHere) {
+                m_isAwayKnown = false;
+            } else if (chosen != sites->end() && !m_isAwayKnown) {
+                m_isAway = true;
+                const QString far = chosen->metres < 1000
+                                        ? tr("%1 m").arg(QLocale().toString(std::round(chosen->metres), 'f', 0))
+                                        : tr("%1 km").arg(QLocale().toString(chosen->metres / 1000, 'f', 1));
+                setStillWhy(tr("You are %1 from %2.", "a distance, a site").arg(far, m_siteName),
+                            other != sites->end() ? &*other : nullptr);
+                return true;
+            }
+        }
+    const auto since = now.boot == m_saidAt.boot ? std::chrono::milliseconds(now.upMs - m_saidAt.upMs)
+                                                 : now.wall - m_saidAt.wall;
+    if (since < kStillHours)
+        return false;
+    setStillWhy(tr("That was said %n hour(s) ago.", "",
+                   static_cast<int>(std::chrono::floor<std::chrono::hours>(since).count())),
+                nullptr);
+    return true;
+}
+
+void TagPageModel::still() {
+    if (m_stage != Still || !takesTaps())
+        return;
+    m_saidAt = m_phone.clock().now();
+    m_isAwayKnown = m_isAway;
+    refresh();
+}
+
+void TagPageModel::moveHere() {
+    if (m_stage != Still || !takesTaps() || m_siteHere.empty())
+        return;
+    m_phone.carryOver([site = m_siteHere](auto& persisting) { persisting.site = site; });
 }
 
 // The next tag ------------------------------------------------------------------------------------------------

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "services/known_sites.h"
 #include "viewmodels/field_phone.h"
 
 #include <QStringList>
@@ -39,6 +40,13 @@ class TagPageModel : public QObject {
     Q_PROPERTY(bool isOnlyHere READ isOnlyHere NOTIFY refreshed)
     Q_PROPERTY(QString lastText READ lastText NOTIFY refreshed)
     Q_PROPERTY(bool canUndo READ canUndo NOTIFY refreshed)
+    // Whether what carries over still holds
+    /// Why it is asked: "You are 640 m from Ridge meadow.", or how long ago it was said
+    Q_PROPERTY(QString stillWhy READ stillWhy NOTIFY refreshed)
+    /// "Ridge meadow, wild, MH"
+    Q_PROPERTY(QString stillWhat READ stillWhat NOTIFY refreshed)
+    /// The site of ours that we stand at instead; empty when there is none
+    Q_PROPERTY(QString siteHere READ siteHere NOTIFY refreshed)
     // The one in hand
     Q_PROPERTY(QString handLetters READ handLetters NOTIFY refreshed)
     Q_PROPERTY(QString handDigits READ handDigits NOTIFY refreshed)
@@ -55,6 +63,7 @@ public:
         NoTag,   ///< no free tag on this phone: take in a sheet
         Check,   ///< what does the next tag say?
         Ready,   ///< the next code, two sexes
+        Still,   ///< another site, or hours have passed: are site, origin and hand still as said?
         InHand,  ///< written down, tag going on
     };
     Q_ENUM(Stage)
@@ -79,6 +88,9 @@ public:
     [[nodiscard]] bool isOnlyHere() const { return m_isOnlyHere; }
     [[nodiscard]] QString lastText() const { return m_lastText; }
     [[nodiscard]] bool canUndo() const { return m_canUndo; }
+    [[nodiscard]] QString stillWhy() const { return m_stillWhy; }
+    [[nodiscard]] QString stillWhat() const;
+    [[nodiscard]] QString siteHere() const { return m_siteHereName; }
     [[nodiscard]] QString handLetters() const;
     [[nodiscard]] QString handDigits() const;
     [[nodiscard]] QString handSex() const;
@@ -90,6 +102,10 @@ public:
 
     // Before: the next tag -----------------------------------------------------------------------------------
 
+    /// Site, origin and hand hold on, as they are.
+    Q_INVOKABLE void still();
+    /// The butterflies are of siteHere() from now on.
+    Q_INVOKABLE void moveHere();
     /// The answer to "What does the next tag say?": one of choices(), or a code as typed.
     Q_INVOKABLE void answer(const QString& code);
     /// Another code than the one offered, picked from the sheet or typed. It is next from now on.
@@ -144,6 +160,9 @@ private:
     void failed(const Error& error, std::function<void()> retry);
     [[nodiscard]] QString codeText() const;
     [[nodiscard]] bool isCheckDue();
+    /// Looks whether site, origin and hand are to be asked about again; says why in m_stillWhy.
+    [[nodiscard]] bool isStillDue();
+    void setStillWhy(const QString& why, const services::SiteFromHere* siteHere);
     /// Why there is no position: refused, lost for minutes, or not there yet.
     [[nodiscard]] QString noPositionText(const services::Moment& moment) const;
     void askAgainNext() { m_isCheckForced = true; }
@@ -171,6 +190,14 @@ private:
     bool m_isOnlyHere{true};
     bool m_canUndo{false};
     int m_countHere{0};
+    // When to ask whether site, origin and hand still hold
+    services::FieldSession::Persisting m_said;
+    services::Moment m_saidAt;
+    bool m_isAway{false};       ///< the position is elsewhere than the site
+    bool m_isAwayKnown{false};  ///< she said that she is at the site all the same
+    QString m_stillWhy;
+    QString m_siteHereName;
+    std::string m_siteHere;
     // When to ask what the next tag says
     bool m_isCheckForced{true};
     bool m_wasInSession{false};

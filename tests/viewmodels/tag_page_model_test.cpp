@@ -119,3 +119,103 @@ TEST_CASE("A position that is lost for minutes, or not allowed, is told apart fr
     tag.refreshStatus();
     CHECK(tag.placeText().startsWith("±"));
 }
+
+TEST_CASE("After three hours site, origin and hand are asked about again, and one tap keeps them", "[tag]") {
+    TestPhone phone;
+    TagPageModel tag(phone.phone());
+    tag.setReared(false);
+    tagOne(phone, tag);
+    REQUIRE(tag.stage() == TagPageModel::Ready);
+    phone.wait(2h + 59min - 10s);
+    tag.refreshStatus();
+    CHECK(tag.stage() == TagPageModel::Check);
+    phone.wait(2min);
+    tag.refreshStatus();
+    REQUIRE(tag.stage() == TagPageModel::Still);
+    CHECK(tag.stillWhy() == "That was said 3 hour(s) ago.");
+    CHECK(tag.stillWhat().toStdString() == "Ridge, meadow, wild, MH");
+    CHECK(tag.siteHere().isEmpty());
+    tag.note(QStringLiteral("male"));
+    CHECK(tag.stage() == TagPageModel::Still);
+    tag.still(); // too soon: it has just come
+    CHECK(tag.stage() == TagPageModel::Still);
+    phone.wait(1s);
+    tag.still();
+    CHECK(tag.stage() == TagPageModel::Check);
+    tagOne(phone, tag);
+    CHECK(tag.stage() == TagPageModel::Ready);
+    // Saying any of it anew is an answer too.
+    phone.wait(3h);
+    tag.refreshStatus();
+    REQUIRE(tag.stage() == TagPageModel::Still);
+    tag.setReared(true);
+    CHECK(tag.stage() == TagPageModel::Check);
+}
+
+TEST_CASE("The hours count on while the program is not running", "[tag]") {
+    TestPhone phone;
+    {
+        TagPageModel tag(phone.phone());
+        tag.setReared(false);
+        tagOne(phone, tag);
+    }
+    phone.wait(4h);
+    phone.restart();
+    phone.phone().stock.lookAgain();
+    TagPageModel tag(phone.phone());
+    CHECK(tag.stage() == TagPageModel::Still);
+}
+
+TEST_CASE("At another site the page asks where we are, and offers the site that we stand at", "[tag]") {
+    TestPhone phone;
+    place::Position creek;
+    creek.latE7 = 435'610'000; // 440 m to the north
+    creek.lonE7 = -908'890'000;
+    creek.uncertaintyMm = 15'000;
+    creek.origin = place::Position::Origin::Site;
+    const auto other = need(phone.phone().station.site({"Creek bottom", creek, 100'000}));
+    TagPageModel tag(phone.phone());
+    phone.hearFix(3000);
+    tagOne(phone, tag);
+    phone.hearFix(3000);
+    tag.refreshStatus();
+    CHECK(tag.stage() == TagPageModel::Ready);
+
+    const auto stand = [&](std::int32_t latE7) {
+        phone.receiver.fixes = {{phone.clock.trueTime(), phone.clock.now().upMs, latE7, -908'890'000, 3000}};
+        tag.refreshStatus();
+    };
+    stand(435'612'000);
+    REQUIRE(tag.stage() == TagPageModel::Still);
+    CHECK(tag.stillWhy().contains("from Ridge, meadow"));
+    CHECK(tag.siteHere() == "Creek bottom");
+    phone.wait(1s);
+    stand(435'612'000);
+    SECTION("she is there") {
+        tag.moveHere();
+        CHECK(tag.siteName() == "Creek bottom");
+        CHECK(phone.phone().session.persisting().site == other.id.text());
+        CHECK(tag.stage() == TagPageModel::Ready);
+    }
+    SECTION("she says that it is still the meadow: asked once") {
+        tag.still();
+        CHECK(tag.stage() == TagPageModel::Ready);
+        stand(435'611'000);
+        CHECK(tag.stage() == TagPageModel::Ready);
+        // Back and away again it is another walk.
+        stand(435'571'000);
+        CHECK(tag.stage() == TagPageModel::Ready);
+        stand(435'612'000);
+        CHECK(tag.stage() == TagPageModel::Still);
+    }
+    SECTION("she walks back: nothing is asked") {
+        stand(435'571'000);
+        CHECK(tag.stage() == TagPageModel::Ready);
+    }
+    SECTION("an old position says nothing") {
+        stand(435'571'000);
+        phone.receiver.fixes = {{phone.clock.trueTime(), phone.clock.now().upMs - 11'000, 435'612'000, -908'890'000, 3000}};
+        tag.refreshStatus();
+        CHECK(tag.stage() == TagPageModel::Ready);
+    }
+}
