@@ -21,6 +21,7 @@ Window {
     required property SetupPageModel setup
     required property HandRunModel handing
     required property SchemesModel schemes
+    required property SessionPageModel session
     property int page: 0
     property string opened: ""
     property string openedWith: ""
@@ -185,6 +186,8 @@ Window {
                        : root.opened === "station" ? stationPage
                        : root.opened === "leaves" ? leavesPage
                        : root.opened === "schemes" ? schemesPage
+                       : root.opened === "session" ? sessionPage
+                       : root.opened === "weather" ? weatherPage
                        : root.opened === "handrun" ? handRunPage
                        : root.opened === "takerun" ? takeRunPage
                        : undefined
@@ -361,6 +364,23 @@ Window {
 
         SchemesPage {
             schemes: root.schemes
+            onBack: root.back()
+        }
+    }
+    Component {
+        id: sessionPage
+
+        SessionPage {
+            session: root.session
+            onBack: root.back()
+            onOpen: (page, what) => root.open(page, what)
+        }
+    }
+    Component {
+        id: weatherPage
+
+        WeatherPage {
+            session: root.session
             onBack: root.back()
         }
     }

@@ -161,6 +161,30 @@
     </message>
 </context>
 <context>
+    <name>discal::viewmodels::SessionPageModel</name>
+    <message numerus="yes">
+        <source>%n butterfly(ies)</source>
+        <translation>
+            <numerusform>%n butterfly</numerusform>
+            <numerusform>%n butterflies</numerusform>
+        </translation>
+    </message>
+    <message numerus="yes">
+        <source>%n minute(s)</source>
+        <translation>
+            <numerusform>%n minute</numerusform>
+            <numerusform>%n minutes</numerusform>
+        </translation>
+    </message>
+    <message numerus="yes">
+        <source>%n person(s)</source>
+        <translation>
+            <numerusform>%n person</numerusform>
+            <numerusform>%n people</numerusform>
+        </translation>
+    </message>
+</context>
+<context>
     <name>discal::viewmodels::SheetPageModel</name>
     <message numerus="yes">
         <source>%n free</source>

@@ -83,12 +83,27 @@ ListPage {
         onClicked: root.open("story", butterfly)
     }
     keys: PageBlock {
-        Key {
+        GridLayout {
             visible: root.today.total > 0
-            text: qsTr("Share the day")
-            glyph: "share"
+            columns: Theme.textScale > 1.3 ? 1 : 2
+            columnSpacing: Theme.gap
+            rowSpacing: Theme.gap
             Layout.fillWidth: true
-            onClicked: root.open("copy", "")
+
+            Key {
+                text: qsTr("Share", "the day, short")
+                Accessible.name: qsTr("Share the day")
+                glyph: "share"
+                Layout.fillWidth: true
+                Layout.preferredWidth: 1
+                onClicked: root.open("copy", "")
+            }
+            Key {
+                text: qsTr("The session")
+                Layout.fillWidth: true
+                Layout.preferredWidth: 1
+                onClicked: root.open("session", "")
+            }
         }
     }
 }

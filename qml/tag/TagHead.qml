@@ -30,7 +30,7 @@ ColumnLayout {
             Layout.fillWidth: true
             Layout.columnSpan: Theme.textScale > 1.3 ? 2 : 1
             Layout.minimumWidth: 60
-            lines: 1
+            lines: 2
             Accessible.name: qsTr("site: %1").arg(text)
             onClicked: root.open("sites", "")
         }

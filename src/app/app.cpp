@@ -19,7 +19,7 @@ App::App(viewmodels::FieldPhone& fieldPhone, std::unique_ptr<QSettings> store)
     : phone(fieldPhone), settings(std::move(store)), tag(phone), held(phone), exceptions(phone, held),
       today(phone), story(phone), correct(phone),
       share(phone, viewmodels::SharePageModel::documentsFolder()), sheets(phone), sheet(phone), already(phone),
-      people(phone), sites(phone), setup(phone), handing(phone), schemes(phone), drafts(phone), rest(phone) {
+      people(phone), sites(phone), setup(phone), handing(phone), schemes(phone), session(phone), drafts(phone), rest(phone) {
     QObject::connect(&rest, &viewmodels::Rest::copyTroubleChanged, &today,
                      [this] { today.setCopyTrouble(rest.copyTrouble()); });
     QObject::connect(&rest, &viewmodels::Rest::rested, &today,
@@ -74,7 +74,8 @@ bool App::load() {
                                    {QStringLiteral("sites"), QVariant::fromValue(&sites)},
                                    {QStringLiteral("setup"), QVariant::fromValue(&setup)},
                                    {QStringLiteral("handing"), QVariant::fromValue(&handing)},
-                                   {QStringLiteral("schemes"), QVariant::fromValue(&schemes)}});
+                                   {QStringLiteral("schemes"), QVariant::fromValue(&schemes)},
+                                   {QStringLiteral("session"), QVariant::fromValue(&session)}});
     m_engine.load(QUrl(QStringLiteral("qrc:/qt/qml/Discal/Main.qml")));
     if (window() == nullptr)
         return false;
@@ -89,6 +90,9 @@ bool App::load() {
                    QStringLiteral("leave")});
     drafts.follow(QStringLiteral("setup"), setup,
                   {QStringLiteral("name"), QStringLiteral("permitNumber"), QStringLiteral("lastDay")});
+    drafts.follow(QStringLiteral("session"), session,
+                  {QStringLiteral("minutes"), QStringLiteral("people"), QStringLiteral("note"), QStringLiteral("air"),
+                   QStringLiteral("wind"), QStringLiteral("cloud"), QStringLiteral("rain")});
     drafts.follow(QStringLiteral("already"), already, {QStringLiteral("letters"), QStringLiteral("digits")});
     drafts.follow(QStringLiteral("sheet"), sheet, {QStringLiteral("lastDigits")});
     drafts.follow(QStringLiteral("correct"), correct,

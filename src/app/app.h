@@ -7,6 +7,7 @@
 #include "viewmodels/hand_run_model.h"
 #include "viewmodels/held_page_model.h"
 #include "viewmodels/schemes_model.h"
+#include "viewmodels/session_page_model.h"
 #include "viewmodels/settings_model.h"
 #include "viewmodels/share_page_model.h"
 #include "viewmodels/story_page_model.h"
@@ -65,6 +66,7 @@ public:
     viewmodels::SetupPageModel setup;
     viewmodels::HandRunModel handing;
     viewmodels::SchemesModel schemes;
+    viewmodels::SessionPageModel session;
     viewmodels::Drafts drafts;
     viewmodels::Rest rest;
 

@@ -191,6 +191,31 @@ const std::vector<Scene>& scenes() {
                      (void)app.phone.stock.spoil(code);
              emit app.phone.changed();
          }},
+        {"session", 2, "session", {},
+         [](SamplePhone& phone, App& app) {
+             const bool isMetric = app.session.windUnit() == QLatin1String("m/s");
+             app.session.setProperty("air", isMetric ? "19" : "66");
+             app.session.setProperty("wind", isMetric ? "2" : "5");
+             app.session.setProperty("cloud", 1);
+             app.session.setProperty("rain", 1);
+             app.session.writeWeather();
+             phone.wait(5min);
+             emit app.phone.changed();
+         }},
+        {"session-in-hand", 2, "session", {},
+         [](SamplePhone& phone, App& app) {
+             agree(phone, app);
+             app.tag.note(QStringLiteral("female"));
+         }},
+        {"session-ended", 2, "session", {},
+         [](SamplePhone& phone, App& app) {
+             phone.wait(10min);
+             app.session.begin();
+             app.session.setProperty("people", "2");
+             app.session.setProperty("note", "most of them on the goldenrod by the fence");
+             app.session.end();
+         }},
+        {"weather", 2, "weather", {}, {}},
         {"schemes", 3, "schemes", {},
          [](SamplePhone&, App& app) {
              (void)app.phone.stock.receive({"RKD 101", 50, {}, 10});

@@ -38,6 +38,14 @@ Result<void> FieldPhone::resume() {
     return {};
 }
 
+Result<services::Saved> FieldPhone::takeBack(const journal::Uuid& act, const std::string& why) {
+    auto saved = amending.withdraw(act, why);
+    if (saved && !session.current())
+        if (auto resumed = session.resume(); !resumed)
+            return fail(resumed.error());
+    return saved;
+}
+
 QString FieldPhone::personName(const std::string& id) {
     if (id.empty())
         return {};

@@ -46,6 +46,8 @@ public:
             emit feedback(Feedback::Refused);
         return result;
     }
+    /// Takes a tap back. Where that was the end of a session, it goes on.
+    [[nodiscard]] Result<services::Saved> takeBack(const journal::Uuid& act, const std::string& why);
     enum class Feedback { Saved, Look, Refused };
     Q_ENUM(Feedback)
     /// Says anew what carries over from one butterfly to the next; `change` gets it as it is.

@@ -262,7 +262,7 @@ void HeldPageModel::undo() {
         return m_failure.set(act.error(), [this] { undo(); });
     if (!*act)
         return;
-    auto saved = m_phone.amending.withdraw(**act, "undo");
+    auto saved = m_phone.takeBack(**act, "undo");
     if (!saved) {
         saved = m_phone.done(std::move(saved));
         return m_failure.set(saved.error(), [this] { undo(); });

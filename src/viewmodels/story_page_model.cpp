@@ -242,7 +242,7 @@ bool StoryPageModel::takeBack() {
     const auto entries = id ? m_phone.projections().linesWithId(*id) : fail(Code::NotFound);
     if (!entries || entries->empty() || m_isLineTakenBack)
         return false;
-    return finish(m_phone.amending.withdraw(entries->front().line->act, "taken back"));
+    return finish(m_phone.takeBack(entries->front().line->act, "taken back"));
 }
 
 bool StoryPageModel::bringAgain() {
@@ -251,7 +251,7 @@ bool StoryPageModel::bringAgain() {
     if (!entries || entries->empty())
         return false;
     const auto withdrawal = withdrawalOf(entries->front().line->act);
-    return withdrawal && finish(m_phone.amending.withdraw(*withdrawal, "brought again"));
+    return withdrawal && finish(m_phone.takeBack(*withdrawal, "brought again"));
 }
 
 bool StoryPageModel::letGo() { return m_isHeld && finish(m_phone.tagging.release(m_id)); }

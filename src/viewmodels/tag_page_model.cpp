@@ -550,7 +550,7 @@ void TagPageModel::undo() {
     if (!*act)
         return;
     askAgainNext();
-    if (auto saved = m_phone.done(m_phone.amending.withdraw(**act, "undo")); !saved)
+    if (auto saved = m_phone.done(m_phone.takeBack(**act, "undo")); !saved)
         return failed(saved.error(), [this] { undo(); });
     dismissFailure();
     emit said(tr("Taken back. It stays in the journal, marked as taken back."));

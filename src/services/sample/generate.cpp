@@ -3,7 +3,7 @@
 #include "core/tag/run.h"
 #include "services/sample/generated_positions.h"
 #include "services/sample/replay_phone.h"
-#include "services/sample/weather.h"
+#include "services/weather.h"
 
 #include <algorithm>
 #include <array>

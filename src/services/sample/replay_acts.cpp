@@ -1,7 +1,7 @@
 #include "services/sample/replay_acts.h"
 
 #include "services/sample/decimal.h"
-#include "services/sample/weather.h"
+#include "services/weather.h"
 
 #include <algorithm>
 
