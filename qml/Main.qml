@@ -184,6 +184,7 @@ Window {
                        : root.opened === "sites" ? sitesPage
                        : root.opened === "newsite" ? newSitePage
                        : root.opened === "station" ? stationPage
+                       : root.opened === "phone" ? phonePage
                        : root.opened === "leaves" ? leavesPage
                        : root.opened === "schemes" ? schemesPage
                        : root.opened === "session" ? sessionPage
@@ -299,6 +300,14 @@ Window {
         id: stationPage
 
         StationPage {
+            setup: root.setup
+            onBack: root.back()
+        }
+    }
+    Component {
+        id: phonePage
+
+        PhonePage {
             setup: root.setup
             onBack: root.back()
         }

@@ -53,6 +53,11 @@ PageColumn {
         value: root.setup.permit === "" ? qsTr("not said") : root.setup.permit
         onClicked: root.open("station", "")
     }
+    ChoiceRow {
+        word: qsTr("This phone")
+        value: root.setup.deviceName
+        onClicked: root.open("phone", "")
+    }
     SettingsRows {
         settings: root.settings
         Layout.fillWidth: true

@@ -89,7 +89,8 @@ bool App::load() {
                    QStringLiteral("longitude"), QStringLiteral("within"), QStringLiteral("radius"),
                    QStringLiteral("leave")});
     drafts.follow(QStringLiteral("setup"), setup,
-                  {QStringLiteral("name"), QStringLiteral("permitNumber"), QStringLiteral("lastDay")});
+                  {QStringLiteral("name"), QStringLiteral("permitNumber"), QStringLiteral("lastDay"),
+                   QStringLiteral("newDeviceName")});
     drafts.follow(QStringLiteral("session"), session,
                   {QStringLiteral("minutes"), QStringLiteral("people"), QStringLiteral("note"), QStringLiteral("air"),
                    QStringLiteral("wind"), QStringLiteral("cloud"), QStringLiteral("rain")});

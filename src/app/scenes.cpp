@@ -216,6 +216,7 @@ const std::vector<Scene>& scenes() {
              app.session.end();
          }},
         {"weather", 2, "weather", {}, {}},
+        {"phone", 3, "phone", {}, {}},
         {"schemes", 3, "schemes", {},
          [](SamplePhone&, App& app) {
              (void)app.phone.stock.receive({"RKD 101", 50, {}, 10});

@@ -65,6 +65,11 @@ void SetupPageModel::refresh() {
     m_keptDay.clear();
     m_permit.clear();
     m_permitPast.clear();
+    m_deviceName.clear();
+    if (const auto device = m_phone.projections().record(RecordType::Device,
+                                                         journal::deviceSubject(m_phone.journal().device()));
+        device && *device)
+        m_deviceName = qstring(journal::textIn((*device)->members, "name").value_or(""));
     const auto record = m_phone.projections().record(RecordType::Station, std::string(journal::kStationSubject));
     if (record && *record) {
         const auto& members = (*record)->members;
@@ -136,6 +141,30 @@ bool SetupPageModel::save() {
             return failed(said.error());
     m_failure.dismiss();
     m_phone.done(Result<void>());
+    return true;
+}
+
+void SetupPageModel::beginPhone() {
+    m_newDeviceName = m_deviceName;
+    emit drafted();
+}
+
+bool SetupPageModel::savePhone() {
+    const QString name = m_newDeviceName.trimmed();
+    if (name.isEmpty())
+        return false;
+    if (name != m_deviceName) {
+        // The first line of our chain says what the device is called.
+        const auto first = m_phone.journal().file().line(m_phone.journal().device(), 1);
+        const auto line = first && *first ? journal::parseLine(**first) : fail(Code::NotFound);
+        auto said = line ? m_phone.amending.correct(line->id, "name", name.toStdString(), "said anew")
+                         : Result<services::Saved>(fail(line.error()));
+        if (said = m_phone.done(std::move(said)); !said) {
+            m_failure.set(said.error(), [this] { savePhone(); });
+            return false;
+        }
+    }
+    m_failure.dismiss();
     return true;
 }
 

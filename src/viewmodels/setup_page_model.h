@@ -6,8 +6,8 @@
 
 namespace discal::viewmodels {
 
-/// The station's name and its permit. Neither is needed to tag; a permit past its last day is said, and stops nothing:
-/// what may be done then is for local rules.
+/// The station's name and its permit, and what this phone is called. None of it is needed to tag; a permit past its last
+/// day is said, and stops nothing: what may be done then is for local rules.
 class SetupPageModel : public QObject {
     Q_OBJECT
     QML_ELEMENT
@@ -20,6 +20,8 @@ class SetupPageModel : public QObject {
     Q_PROPERTY(QString permitPast READ permitPast NOTIFY refreshed)
     /// This device's id, in groups: what another phone types to hand a run here
     Q_PROPERTY(QString deviceCode READ deviceCode CONSTANT)
+    /// What people call it, so that others know whose tags and lines they see
+    Q_PROPERTY(QString deviceName READ deviceName NOTIFY refreshed)
     /// The station is another device's to change; what is said here is kept, and marked to check.
     Q_PROPERTY(bool isOffice READ isOffice NOTIFY refreshed)
 
@@ -27,6 +29,7 @@ class SetupPageModel : public QObject {
     Q_PROPERTY(QString name MEMBER m_name NOTIFY drafted)
     Q_PROPERTY(QString permitNumber MEMBER m_permitNumber NOTIFY drafted)
     Q_PROPERTY(QString lastDay MEMBER m_lastDay NOTIFY drafted)
+    Q_PROPERTY(QString newDeviceName MEMBER m_newDeviceName NOTIFY drafted)
     /// The day as understood, its month by name; or how to write it
     Q_PROPERTY(QString understoodDay READ understoodDay NOTIFY drafted)
     Q_PROPERTY(bool canSave READ canSave NOTIFY drafted)
@@ -39,6 +42,7 @@ public:
     [[nodiscard]] QString permit() const { return m_permit; }
     [[nodiscard]] QString permitPast() const { return m_permitPast; }
     [[nodiscard]] QString deviceCode() const;
+    [[nodiscard]] QString deviceName() const { return m_deviceName; }
     [[nodiscard]] bool isOffice() const;
     [[nodiscard]] QString understoodDay() const;
     [[nodiscard]] bool canSave() const;
@@ -48,6 +52,9 @@ public:
     Q_INVOKABLE void begin();
     /// Founds the station where there is none, and keeps what has changed. False with `failure`.
     Q_INVOKABLE bool save();
+    /// The same for this phone's name.
+    Q_INVOKABLE void beginPhone();
+    Q_INVOKABLE bool savePhone();
 
 signals:
     void refreshed();
@@ -58,6 +65,8 @@ private:
 
     FieldPhone& m_phone;
     FailureModel m_failure;
+    QString m_deviceName;
+    QString m_newDeviceName;
     QString m_station;
     QString m_keptNumber;
     QString m_keptDay;  ///< YYYY-MM-DD

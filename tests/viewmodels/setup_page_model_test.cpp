@@ -57,3 +57,25 @@ TEST_CASE("Saying the same again writes nothing", "[viewmodels][setup]") {
     REQUIRE(setup.save());
     CHECK(phone.phone().journal().head().seq == head);
 }
+
+TEST_CASE("The phone's name is said anew, and what it was stays in the journal", "[viewmodels][setup]") {
+    BarePhone phone("phone");
+    {
+        SetupPageModel setup(phone.phone());
+        CHECK(setup.deviceName() == "phone");
+        setup.beginPhone();
+        CHECK(setup.property("newDeviceName") == "phone");
+        const auto head = phone.phone().journal().head().seq;
+        REQUIRE(setup.savePhone());
+        CHECK(phone.phone().journal().head().seq == head);
+        setup.setProperty("newDeviceName", "  ");
+        CHECK_FALSE(setup.savePhone());
+        setup.setProperty("newDeviceName", "AK’s phone ");
+        REQUIRE(setup.savePhone());
+        CHECK(setup.deviceName() == "AK’s phone");
+        CHECK(phone.phone().journal().head().seq == head + 1);
+    }
+    phone.restart();
+    SetupPageModel again(phone.phone());
+    CHECK(again.deviceName() == "AK’s phone");
+}
