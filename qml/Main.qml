@@ -125,6 +125,7 @@ Window {
             anchors.fill: parent
             visible: root.page === 3 && !root.sheets.isFirstStart
             setup: root.setup
+            held: root.held
             people: root.people
             sites: root.sites
             sheets: root.sheets
@@ -185,6 +186,7 @@ Window {
                        : root.opened === "newsite" ? newSitePage
                        : root.opened === "station" ? stationPage
                        : root.opened === "phone" ? phonePage
+                       : root.opened === "cage" ? cagePage
                        : root.opened === "leaves" ? leavesPage
                        : root.opened === "schemes" ? schemesPage
                        : root.opened === "session" ? sessionPage
@@ -301,6 +303,14 @@ Window {
 
         StationPage {
             setup: root.setup
+            onBack: root.back()
+        }
+    }
+    Component {
+        id: cagePage
+
+        CagePage {
+            held: root.held
             onBack: root.back()
         }
     }

@@ -84,13 +84,13 @@ ListPage {
     }
     keys: PageBlock {
         GridLayout {
-            visible: root.today.total > 0
-            columns: Theme.textScale > 1.3 ? 1 : 2
+            columns: Theme.textScale > 1.3 || root.today.total === 0 ? 1 : 2
             columnSpacing: Theme.gap
             rowSpacing: Theme.gap
             Layout.fillWidth: true
 
             Key {
+                visible: root.today.total > 0
                 text: qsTr("Share", "the day, short")
                 Accessible.name: qsTr("Share the day")
                 glyph: "share"

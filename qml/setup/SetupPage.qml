@@ -7,6 +7,7 @@ PageColumn {
     id: root
 
     required property SetupPageModel setup
+    required property HeldPageModel held
     required property PeopleModel people
     required property SitesModel sites
     required property SheetsModel sheets
@@ -42,6 +43,11 @@ PageColumn {
         word: qsTr("Site")
         value: root.sites.currentName === "" ? qsTr("none", "no site") : root.sites.currentName
         onClicked: root.open("sites", "")
+    }
+    ChoiceRow {
+        word: qsTr("Cage")
+        value: root.held.cageInUse === "" ? qsTr("without a name", "a cage") : root.held.cageInUse
+        onClicked: root.open("cage", "")
     }
     ChoiceRow {
         word: qsTr("Station")

@@ -8,11 +8,24 @@ RowLayout {
 
     required property string words
     required property bool canUndo
+    // The one before is still in hand: a tap brings it back
+    property bool isOpen: false
     signal undo
+    signal takeUp
 
     spacing: Theme.gap
 
+    Key {
+        visible: root.isOpen
+        text: root.words
+        size: Theme.smallSize
+        lines: Theme.textScale > 1.3 ? 6 : 3
+        Accessible.description: qsTr("to say what became of it")
+        Layout.fillWidth: true
+        onClicked: root.takeUp()
+    }
     Words {
+        visible: !root.isOpen
         text: root.words
         font.pixelSize: Theme.smallSize
         font.weight: Font.DemiBold

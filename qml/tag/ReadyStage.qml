@@ -95,7 +95,9 @@ ColumnLayout {
     LastLine {
         words: root.lastSaid === "" ? root.tag.lastText : root.lastSaid
         canUndo: root.tag.canUndo
+        isOpen: root.tag.isLastOpen
         Layout.fillWidth: true
         onUndo: root.tag.undo()
+        onTakeUp: root.tag.takeUp()
     }
 }

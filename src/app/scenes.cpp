@@ -66,6 +66,14 @@ const std::vector<Scene>& scenes() {
     static const std::vector<Scene> all{
         {"tag-check", 0, {}, {}, {}},
         {"tag-ready", 0, {}, {}, agree},
+        {"tag-set-aside", 0, {}, {},
+         [](SamplePhone& phone, App& app) {
+             agree(phone, app);
+             app.tag.note(QStringLiteral("female"));
+             phone.wait(2min);
+             app.tag.refreshStatus();
+             phone.wait(1s);
+         }},
         {"tag-still-hours", 0, {}, {}, 
          [](SamplePhone& phone, App& app) {
              phone.wait(3h);
@@ -217,6 +225,7 @@ const std::vector<Scene>& scenes() {
          }},
         {"weather", 2, "weather", {}, {}},
         {"phone", 3, "phone", {}, {}},
+        {"cage", 3, "cage", {}, {}},
         {"schemes", 3, "schemes", {},
          [](SamplePhone&, App& app) {
              (void)app.phone.stock.receive({"RKD 101", 50, {}, 10});

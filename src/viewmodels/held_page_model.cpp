@@ -84,6 +84,23 @@ QStringList HeldPageModel::cages() const {
     return out;
 }
 
+QString HeldPageModel::cageInUse() const { return QString::fromStdString(m_phone.session.persisting().cage); }
+
+QStringList HeldPageModel::knownCages() const {
+    QStringList out;
+    for (const auto& name : m_cageNames)
+        if (!name.empty())
+            out << QString::fromStdString(name);
+    if (!cageInUse().isEmpty() && !out.contains(cageInUse()))
+        out << cageInUse();
+    out.sort();
+    return out;
+}
+
+void HeldPageModel::useCage(const QString& name) {
+    m_phone.carryOver([&](auto& persisting) { persisting.cage = name.trimmed().toStdString(); });
+}
+
 int HeldPageModel::chosenCage() const {
     const auto at = m_cage ? std::find(m_cageNames.begin(), m_cageNames.end(), *m_cage) : m_cageNames.end();
     return at == m_cageNames.end() ? 0 : static_cast<int>(at - m_cageNames.begin()) + 1;

@@ -21,6 +21,8 @@ class HeldPageModel : public KeyedListModel {
     Q_PROPERTY(int shownCount READ shownCount NOTIFY refreshed)
     /// For the bar: empty when there is none
     Q_PROPERTY(QString countText READ countText NOTIFY refreshed)
+    Q_PROPERTY(QString cageInUse READ cageInUse NOTIFY refreshed)
+    Q_PROPERTY(QStringList knownCages READ knownCages NOTIFY refreshed)
     /// Empty where there is one cage only; else "all cages" and each of them
     Q_PROPERTY(QStringList cages READ cages NOTIFY refreshed)
     Q_PROPERTY(int chosenCage READ chosenCage NOTIFY refreshed)
@@ -68,6 +70,11 @@ public:
     [[nodiscard]] bool canExceptAfterwards() const { return m_lastGone.has_value(); }
     [[nodiscard]] FailureModel* failure() { return &m_failure; }
 
+    /// The cage that the next ones go into; empty: the one without a name.
+    [[nodiscard]] QString cageInUse() const;
+    /// Those that have somebody in them, and the one in use; by name.
+    [[nodiscard]] QStringList knownCages() const;
+    Q_INVOKABLE void useCage(const QString& name);
     /// 0 is all cages.
     Q_INVOKABLE void chooseCage(int which);
     /// All that are shown, in one act.

@@ -19,6 +19,8 @@ constexpr std::int64_t kSettleMs = 400;
 /// Tags between two looks at the paper, and the pause after which it is looked at again. Our choice.
 constexpr int kTagsACheck = 5;
 constexpr std::int64_t kPauseMs = 15 * 60 * 1000;
+/// So long the one in hand keeps the page. Our choice: the sticker is pressed and she is up again.
+constexpr std::int64_t kInHandMs = 2 * 60 * 1000;
 /// After so long site, origin and hand are asked about again.
 constexpr std::chrono::hours kStillHours{3};
 
@@ -97,9 +99,13 @@ bool TagPageModel::isCheckDue() {
 
 void TagPageModel::refresh() {
     auto& projections = m_phone.projections();
-    m_hand.reset();
+    const auto before = std::exchange(m_hand, std::nullopt);
     if (auto open = m_phone.tagging.find(std::nullopt))
         m_hand = std::move(*open);
+    if (m_hand && (!before || before->id != m_hand->id)) {
+        m_handSinceUpMs = m_phone.clock().now().upMs;
+        m_isAside = false;
+    }
 
     if (const auto next = m_phone.stock.nextFree()) {
         // What she read off the tag counts, also where it is on no sheet of ours or used: kept, and then a doubt.
@@ -121,16 +127,20 @@ void TagPageModel::refresh() {
             m_countHere = static_cast<int>(*count);
         if (auto newest = projections.newestOfSession(session->text(), 2))
             for (Butterfly& b : *newest)
-                if (!b.isOpen() && !m_last)
+                if ((!b.isOpen() || (m_isAside && m_hand && b.id == m_hand->id)) && !m_last)
                     m_last = std::move(b);
         if (m_last) {
             const QString code = QString::fromStdString(m_last->currentCode().value_or(""));
             const QString what = code.isEmpty() ? FieldPhone::sexText(m_last->sex)
                                                 : tr("%1  %2").arg(code, FieldPhone::sexText(m_last->sex));
-            const std::string& when = m_last->fate == Fate::Held ? m_last->heldSince : m_last->releasedAt;
-            m_lastText = tr("%1, %2 %3").arg(what, FieldPhone::fateText(*m_last),
-                                            FieldPhone::clockText(when.empty() ? m_last->notedAt : when,
-                                                                  m_last->offsetMin));
+            if (m_last->isOpen()) {
+                m_lastText = tr("%1: still in hand?").arg(what);
+            } else {
+                const std::string& when = m_last->fate == Fate::Held ? m_last->heldSince : m_last->releasedAt;
+                m_lastText = tr("%1, %2 %3").arg(what, FieldPhone::fateText(*m_last),
+                                                FieldPhone::clockText(when.empty() ? m_last->notedAt : when,
+                                                                      m_last->offsetMin));
+            }
         }
     }
     // A new spell of work begins with a look at the paper; until it opens, one agreement is enough.
@@ -147,7 +157,7 @@ void TagPageModel::refresh() {
         m_saidAt = m_phone.clock().now();
         m_isAwayKnown = false;
     }
-    if (m_hand)
+    if (m_hand && !m_isAside)
         setStage(InHand);
     else if (!m_next)
         setStage(NoTag);
@@ -165,7 +175,7 @@ void TagPageModel::refresh() {
 
 void TagPageModel::refreshStrip() {
     m_strip.clear();
-    const auto code = m_hand ? codeIn(m_hand->currentCode()) : m_next;
+    const auto code = m_hand && !m_isAside ? codeIn(m_hand->currentCode()) : m_next;
     if (!code)
         return;
     const auto sheets = m_phone.projections().sheetsWith(*code);
@@ -216,6 +226,12 @@ void TagPageModel::refreshStatus() {
     }
     emit statusChanged();
     const QString why = m_stillWhy;
+    const std::int64_t held = moment.upMs - m_handSinceUpMs;
+    if (m_stage == InHand && (held >= kInHandMs || held < 0)) {
+        m_isAside = true;
+        refresh();
+        return;
+    }
     if ((m_stage == Ready || m_stage == Check || m_stage == Still) && isStillDue()) {
         setStage(Still);
         if (m_stillWhy != why)
@@ -447,6 +463,14 @@ bool TagPageModel::recapture(const QString& code, const QString& mark, const QSt
 void TagPageModel::letGoSaid(const QString& code) {
     const int season = m_phone.letGoThisSeason();
     emit said(tr("%1 is on its way. %n this season.", "", season).arg(code));
+}
+
+void TagPageModel::takeUp() {
+    if (!isLastOpen() || !takesTaps())
+        return;
+    m_isAside = false;
+    m_handSinceUpMs = m_phone.clock().now().upMs;
+    refresh();
 }
 
 void TagPageModel::letGo() {

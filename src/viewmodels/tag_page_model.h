@@ -14,8 +14,10 @@ namespace discal::viewmodels {
 
 /// The Tag page: one butterfly after another, from the next code to letting go.
 ///
-/// The code that comes next is offered; a tap on the sex writes the line; then a tap says what became of it. Every so
-/// often the page asks what the next tag says, since an offer that nobody looks at drifts from the sheet.
+/// The code that comes next is offered; a tap on the sex writes the line; then a tap may say what became of it. Where
+/// none does for two minutes the next code is offered again, and the next butterfly closes the one before as the session
+/// does: one tap for an ordinary butterfly. Every so often the page asks what the next tag says, since an offer that
+/// nobody looks at drifts from the sheet.
 class TagPageModel : public QObject {
     Q_OBJECT
     QML_ELEMENT
@@ -39,6 +41,8 @@ class TagPageModel : public QObject {
     Q_PROPERTY(int countHere READ countHere NOTIFY refreshed)
     Q_PROPERTY(bool isOnlyHere READ isOnlyHere NOTIFY refreshed)
     Q_PROPERTY(QString lastText READ lastText NOTIFY refreshed)
+    /// Nothing was said of the one before yet: takeUp() brings it back into the hand
+    Q_PROPERTY(bool isLastOpen READ isLastOpen NOTIFY refreshed)
     Q_PROPERTY(bool canUndo READ canUndo NOTIFY refreshed)
     // Whether what carries over still holds
     /// Why it is asked: "You are 640 m from Ridge meadow.", or how long ago it was said
@@ -64,7 +68,7 @@ public:
         Check,   ///< what does the next tag say?
         Ready,   ///< the next code, two sexes
         Still,   ///< another site, or hours have passed: are site, origin and hand still as said?
-        InHand,  ///< written down, tag going on
+        InHand,  ///< written down, tag going on; until something is said of it, or for two minutes
     };
     Q_ENUM(Stage)
 
@@ -87,6 +91,7 @@ public:
     [[nodiscard]] int countHere() const { return m_countHere; }
     [[nodiscard]] bool isOnlyHere() const { return m_isOnlyHere; }
     [[nodiscard]] QString lastText() const { return m_lastText; }
+    [[nodiscard]] bool isLastOpen() const { return m_hand && m_isAside; }
     [[nodiscard]] bool canUndo() const { return m_canUndo; }
     [[nodiscard]] QString stillWhy() const { return m_stillWhy; }
     [[nodiscard]] QString stillWhat() const;
@@ -118,6 +123,8 @@ public:
 
     // In hand ------------------------------------------------------------------------------------------------
 
+    /// The one that was set aside is in hand again.
+    Q_INVOKABLE void takeUp();
     Q_INVOKABLE void letGo();
     Q_INVOKABLE void intoCage();
     Q_INVOKABLE void tagSpoiled();
@@ -177,6 +184,8 @@ private:
     std::optional<tag::Code> m_choicesFor;
     std::optional<butterfly::Butterfly> m_last;
     std::optional<butterfly::Butterfly> m_hand;
+    std::int64_t m_handSinceUpMs{0};
+    bool m_isAside{false};  ///< the next code is offered while nothing is said of m_hand
     QStringList m_strip;
     QStringList m_choices;
     QString m_siteName;

@@ -183,3 +183,18 @@ TEST_CASE("A loose tag with no free one left is said in a sentence, and nothing 
     CHECK_FALSE(held.failure()->sentence().isEmpty());
     CHECK(cell(held, 0, "digits") == "001");
 }
+
+TEST_CASE("The cage in use is said by name, and those that have somebody in them are offered", "[viewmodels][held]") {
+    TestPhone phone;
+    phone.hold("Porch");
+    HeldPageModel held(phone.phone());
+    held.useCage("");
+    CHECK(held.cageInUse().isEmpty());
+    CHECK(held.knownCages() == QStringList{"Porch"});
+    held.useCage(" net cage ");
+    CHECK(held.cageInUse() == "net cage");
+    CHECK(held.knownCages() == QStringList{"Porch", "net cage"});
+    const auto code = phone.note();
+    need(phone.phone().tagging.hold(std::nullopt, {}));
+    CHECK(phone.find(code).cage == "net cage");
+}

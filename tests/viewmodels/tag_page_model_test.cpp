@@ -219,3 +219,46 @@ TEST_CASE("At another site the page asks where we are, and offers the site that 
         CHECK(tag.stage() == TagPageModel::Ready);
     }
 }
+
+TEST_CASE("One tap a butterfly: after two minutes the next is offered, and closes the one before", "[tag]") {
+    TestPhone phone;
+    TagPageModel tag(phone.phone());
+    tagOne(phone, tag);
+    phone.wait(1s);
+    tag.note(QStringLiteral("male"));
+    const std::string first = (tag.handLetters() + QLatin1Char(' ') + tag.handDigits()).toStdString();
+    phone.wait(1min + 59s);
+    tag.refreshStatus();
+    CHECK(tag.stage() == TagPageModel::InHand);
+    phone.wait(1s);
+    tag.refreshStatus();
+    REQUIRE(tag.stage() == TagPageModel::Ready);
+    CHECK(tag.isLastOpen());
+    CHECK(tag.lastText().contains("in hand"));
+    tag.note(QStringLiteral("female")); // the keys have just come
+    CHECK(tag.stage() == TagPageModel::Ready);
+    SECTION("the next butterfly") {
+        phone.wait(1s);
+        tag.note(QStringLiteral("female"));
+        REQUIRE(tag.stage() == TagPageModel::InHand);
+        CHECK(phone.fateOf(first) == "released");
+        CHECK(phone.find(first).isInferred);
+        CHECK_FALSE(tag.isLastOpen());
+    }
+    SECTION("she answers herself after all") {
+        phone.wait(1s);
+        tag.takeUp();
+        REQUIRE(tag.stage() == TagPageModel::InHand);
+        CHECK((tag.handLetters() + QLatin1Char(' ') + tag.handDigits()).toStdString() == first);
+        phone.wait(1min);
+        tag.refreshStatus();
+        REQUIRE(tag.stage() == TagPageModel::InHand);
+        tag.intoCage();
+        CHECK(phone.fateOf(first) == "held");
+    }
+    SECTION("the program is killed: it is in the hand again") {
+        phone.phone().stock.lookAgain();
+        TagPageModel again(phone.phone());
+        CHECK(again.stage() == TagPageModel::InHand);
+    }
+}
