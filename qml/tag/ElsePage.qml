@@ -20,6 +20,12 @@ PageColumn {
         onBack: root.back()
     }
     ChoiceRow {
+        word: qsTr("Measure, or add a note")
+        hint: qsTr("forewing, wear, mated, sample")
+        glyph: "more"
+        onClicked: root.open("measure", "")
+    }
+    ChoiceRow {
         word: qsTr("The tag is spoiled")
         hint: qsTr("same butterfly, next tag")
         mark: "spoiled"
@@ -82,10 +88,13 @@ PageColumn {
         }
     }
     ChoiceRow {
-        word: qsTr("Measure, or add a note")
-        hint: qsTr("forewing, wear, mated, sample")
-        glyph: "more"
-        onClicked: root.open("measure", "")
+        word: qsTr("It was a slip: take it back")
+        hint: qsTr("no butterfly; the tag is free again")
+        glyph: "undo"
+        onClicked: {
+            root.tag.undo();
+            root.back();
+        }
     }
     Item {
         Layout.fillHeight: true

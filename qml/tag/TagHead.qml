@@ -35,6 +35,7 @@ ColumnLayout {
             onClicked: root.open("sites", "")
         }
         Key {
+            visible: root.tag.isOriginSaid
             text: root.tag.isReared ? qsTr("reared") : qsTr("wild")
             leftPadding: 44
             Layout.fillWidth: Theme.textScale > 1.3

@@ -63,6 +63,12 @@ Item {
             Layout.fillHeight: true
             onOpen: (page, what) => root.open(page, what)
         }
+        OriginStage {
+            visible: root.tag.stage === TagPageModel.Origin
+            tag: root.tag
+            Layout.fillWidth: true
+            Layout.fillHeight: true
+        }
         StillStage {
             visible: root.tag.stage === TagPageModel.Still
             tag: root.tag

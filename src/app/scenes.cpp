@@ -66,6 +66,10 @@ const std::vector<Scene>& scenes() {
     static const std::vector<Scene> all{
         {"tag-check", 0, {}, {}, {}},
         {"tag-ready", 0, {}, {}, agree},
+        {"tag-origin", 0, {}, {},
+         [](SamplePhone&, App& app) {
+             app.phone.carryOver([](auto& persisting) { persisting.origin.clear(); });
+         }},
         {"tag-set-aside", 0, {}, {},
          [](SamplePhone& phone, App& app) {
              agree(phone, app);

@@ -161,6 +161,8 @@ void TagPageModel::refresh() {
         setStage(InHand);
     else if (!m_next)
         setStage(NoTag);
+    else if (m_said.origin.empty())
+        setStage(Origin);
     else if (isStillDue())
         setStage(Still);
     else if (isCheckDue()) {
@@ -388,6 +390,8 @@ bool TagPageModel::pick(const QString& typed) {
 }
 
 void TagPageModel::setReared(bool reared) {
+    if (m_stage == Origin && !takesTaps())
+        return;
     using Habit = services::FieldSession::Habit;
     m_phone.carryOver([&](auto& persisting) {
         persisting.origin = reared ? "reared" : "wild";

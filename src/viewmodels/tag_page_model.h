@@ -67,6 +67,7 @@ public:
         NoTag,   ///< no free tag on this phone: take in a sheet
         Check,   ///< what does the next tag say?
         Ready,   ///< the next code, two sexes
+        Origin,  ///< wild or reared? Asked before the first one, since neither is more likely
         Still,   ///< another site, or hours have passed: are site, origin and hand still as said?
         InHand,  ///< written down, tag going on; until something is said of it, or for two minutes
     };
@@ -115,6 +116,7 @@ public:
     Q_INVOKABLE void answer(const QString& code);
     /// Another code than the one offered, picked from the sheet or typed. It is next from now on.
     Q_INVOKABLE bool pick(const QString& code);
+    /// Carries over, with what then becomes of one that nothing is said of: let go, or kept in the cage.
     Q_INVOKABLE void setReared(bool reared);
     /// male, female or unknown. Writes the line with the next code; in hand, it corrects the sex.
     Q_INVOKABLE void note(const QString& sex);

@@ -101,7 +101,10 @@ public:
         position.origin = place::Position::Origin::Site;
         const auto site = need(phone().station.site({"Ridge, meadow", position, 150'000}));
         receiveSheet("RKD 001", tags);
-        phone().carryOver([&](auto& persisting) { persisting.site = site.id.text(); });
+        phone().carryOver([&](auto& persisting) {
+            persisting.site = site.id.text();
+            persisting.origin = "wild";
+        });
     }
 
     /// The code that it got; in hand.

@@ -262,3 +262,20 @@ TEST_CASE("One tap a butterfly: after two minutes the next is offered, and close
         CHECK(again.stage() == TagPageModel::InHand);
     }
 }
+
+TEST_CASE("Wild or reared is asked before the first butterfly, and carries over from then on", "[tag]") {
+    TestPhone phone;
+    phone.phone().carryOver([](auto& persisting) { persisting.origin.clear(); });
+    TagPageModel tag(phone.phone());
+    REQUIRE(tag.stage() == TagPageModel::Origin);
+    phone.wait(1s);
+    tag.note(QStringLiteral("male"));
+    CHECK(tag.stage() == TagPageModel::Origin);
+    tag.setReared(true);
+    CHECK(tag.stage() == TagPageModel::Check);
+    tagOne(phone, tag);
+    CHECK(phone.find("RKD 001").origin == "reared");
+    tag.setReared(false);
+    tagOne(phone, tag);
+    CHECK(phone.find("RKD 002").origin == "wild");
+}
