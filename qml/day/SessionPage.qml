@@ -22,8 +22,8 @@ PageColumn {
     }
     Words {
         visible: !root.session.isOpen
-        text: root.session.when === "" ? qsTr("None yet. The first butterfly opens one.")
-                                       : qsTr("It has ended. The next butterfly opens another.")
+        text: root.session.when === "" ? qsTr("None yet. The first butterfly, or the weather, opens one.")
+                                       : qsTr("It has ended. The next butterfly, or the weather, opens another.")
         font.weight: Font.DemiBold
         Layout.fillWidth: true
     }
@@ -49,8 +49,7 @@ PageColumn {
         }
     }
     Key {
-        visible: root.session.isOpen
-        text: root.session.weather.length > 0 ? qsTr("The weather now") : qsTr("How is the weather?")
+        text: root.session.isOpen && root.session.weather.length > 0 ? qsTr("The weather now") : qsTr("How is the weather?")
         Layout.fillWidth: true
         onClicked: root.open("weather", "")
     }

@@ -442,7 +442,6 @@ bool TagPageModel::recapture(const QString& code, const QString& mark, const QSt
         what.code = code.toStdString();
     what.mark = mark.toStdString();
     what.sex = sex.toStdString();
-    what.origin = "wild";
     auto done = m_phone.done(m_phone.tagging.recaptured(what));
     if (!done) {
         failed(done.error(), [this, code, mark, sex] { recapture(code, mark, sex); });

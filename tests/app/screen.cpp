@@ -53,11 +53,6 @@ QRectF shownPart(const QQuickItem* item) {
 void collect(QQuickItem* item, std::vector<Target>& out) {
     if (!item->isVisible())
         return;
-    // A list keeps rows for later use, unseen, at its origin, where its head would be.
-    if (QQuickItem* view = item->parentItem() ? item->parentItem()->parentItem() : nullptr;
-        view != nullptr && view->inherits("QQuickItemView") && item->position().isNull())
-        if (auto* head = view->property("headerItem").value<QQuickItem*>(); head != nullptr && head != item)
-            return;
     const bool isButton = item->inherits("QQuickAbstractButton");
     const bool isText = item->inherits("QQuickTextInput") || item->inherits("QQuickTextEdit");
     if ((isButton || isText) && item->isEnabled()) {
