@@ -157,6 +157,7 @@ Window {
         visible: (root.opened === "" || root.isWide) && !root.sheets.isFirstStart
         width: root.isWide ? implicitWidth : root.width
         height: root.isWide ? root.height : implicitHeight
+        anchors.left: parent.left
         y: root.isWide ? 0 : root.height - height
         onChosen: page => {
             root.close();

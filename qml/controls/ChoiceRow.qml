@@ -59,9 +59,8 @@ RuledRow {
             anchors.left: sign.right
             anchors.verticalCenter: parent.verticalCenter
 
-            Words {
+            FitWords {
                 text: root.word
-                font.weight: Font.DemiBold
                 width: parent.width
                 Accessible.ignored: true
             }

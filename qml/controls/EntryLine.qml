@@ -19,9 +19,9 @@ GridLayout {
     rowSpacing: 4
     Layout.fillWidth: true
 
-    Words {
+    FitWords {
         text: root.label
-        font.weight: Font.DemiBold
+        room: root.columns === 1 ? root.width : 92
         Layout.preferredWidth: root.columns === 1 ? root.width : 92
         Accessible.ignored: true
     }

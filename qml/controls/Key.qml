@@ -12,7 +12,7 @@ T.AbstractButton {
     property string glyph: ""
     property real size: root.tone === "main" ? Theme.headSize : Theme.bodySize
     property bool isChosen: false
-    property int lines: 3
+    property int lines: Theme.textScale > 1.3 ? 6 : 3
 
     readonly property color ground: tone === "main" ? Theme.gold : isChosen ? Theme.ink
                                   : tone === "soft" || down ? Theme.soft : Theme.paper
@@ -44,7 +44,9 @@ T.AbstractButton {
 
         TextMetrics {
             id: measure
-            font: label.font
+            font.family: Theme.family
+            font.weight: label.weight
+            font.pixelSize: root.size
             text: root.text
         }
         Column {
@@ -65,16 +67,15 @@ T.AbstractButton {
                     height: 24
                     anchors.verticalCenter: parent.verticalCenter
                 }
-                Text {
+                FitWords {
                     id: label
                     text: root.text
-                    font.family: Theme.family
-                    font.pixelSize: root.size
-                    font.weight: root.tone === "main" ? Font.ExtraBold : Font.DemiBold
+                    size: root.size
+                    room: words.width - (icon.visible ? 32 : 0)
+                    weight: root.tone === "main" ? Font.ExtraBold : Font.DemiBold
                     color: root.writing
-                    wrapMode: Text.Wrap
                     horizontalAlignment: Text.AlignHCenter
-                    width: Math.min(face.natural, words.width - (icon.visible ? 32 : 0))
+                    width: Math.min(face.natural, room)
                     maximumLineCount: root.lines
                     elide: Text.ElideRight
                     Accessible.ignored: true

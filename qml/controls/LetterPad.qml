@@ -12,6 +12,9 @@ GridLayout {
     signal edited(string text)
 
     columns: Math.max(4, Math.min(9, Math.floor((width + 8) / 68)))
+    // Written from left to right in every language
+    LayoutMirroring.enabled: false
+    LayoutMirroring.childrenInherit: true
     columnSpacing: 8
     rowSpacing: 8
     Layout.fillWidth: true

@@ -12,6 +12,9 @@ GridLayout {
     signal edited(string text)
 
     columns: 3
+    // Written from left to right in every language
+    LayoutMirroring.enabled: false
+    LayoutMirroring.childrenInherit: true
     columnSpacing: 8
     rowSpacing: 8
     Layout.fillWidth: true

@@ -1,50 +1,51 @@
 import QtQuick
-import QtQuick.Layouts
 import Discal
 
-// Title of a page, what it holds in a line, and the way back where it was opened from another.
+// Title of a page, what it holds in a line, and the way back where it was opened from another. Placed by anchors: words
+// that wrap in a layout within a layout go round and round in Qt 6.4.
 Item {
     id: root
 
     required property string title
     property string note: ""
     property bool hasBack: false
+    // With large text the title has lines of its own
+    readonly property bool isBeside: hasBack && Theme.textScale <= 1.3
     signal back
 
-    implicitHeight: column.implicitHeight
-    implicitWidth: column.implicitWidth
+    implicitHeight: isBeside ? Math.max(backKey.height, words.height)
+                             : words.height + (hasBack ? backKey.height + Theme.gap : 0)
 
-    GridLayout {
-        id: column
-        width: parent.width
-        columns: Theme.textScale > 1.3 ? 1 : 2
-        columnSpacing: Theme.gap
-        rowSpacing: Theme.gap
+    Key {
+        id: backKey
+        visible: root.hasBack
+        text: qsTr("back", "short, on a key")
+        glyph: "back"
+        anchors.left: parent.left
+        y: root.isBeside ? (root.height - height) / 2 : 0
+        onClicked: root.back()
+    }
+    Column {
+        id: words
+        spacing: 2
+        anchors.left: root.isBeside ? backKey.right : root.left
+        anchors.leftMargin: root.isBeside ? Theme.gap : 0
+        anchors.right: root.right
+        y: root.height - height - (root.isBeside ? (root.height - height) / 2 : 0)
 
-        Key {
-            visible: root.hasBack
-            text: qsTr("back", "short, on a key")
-            glyph: "back"
-            onClicked: root.back()
+        FitWords {
+            text: root.title
+            size: Theme.headSize
+            weight: Font.ExtraBold
+            width: words.width
+            Accessible.role: Accessible.Heading
         }
-        ColumnLayout {
-            spacing: 2
-            Layout.fillWidth: true
-
-            Words {
-                text: root.title
-                font.pixelSize: Theme.headSize
-                font.weight: Font.ExtraBold
-                Layout.fillWidth: true
-                Accessible.role: Accessible.Heading
-            }
-            Words {
-                visible: root.note !== ""
-                text: root.note
-                font.pixelSize: Theme.smallSize
-                color: Theme.quiet
-                Layout.fillWidth: true
-            }
+        Words {
+            visible: root.note !== ""
+            text: root.note
+            font.pixelSize: Theme.smallSize
+            color: Theme.quiet
+            width: words.width
         }
     }
 }

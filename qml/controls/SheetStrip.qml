@@ -11,6 +11,9 @@ Item {
     property int freeCount: 0
     property real markSize: Math.min(10, (width - (marks.length + 1) * 3) / Math.max(1, marks.length))
 
+    // Written from left to right in every language
+    LayoutMirroring.enabled: false
+    LayoutMirroring.childrenInherit: true
     implicitHeight: 18
     Accessible.role: Accessible.Graphic
     Accessible.name: qsTr("%n free tag(s) on this sheet", "", freeCount)

@@ -28,9 +28,9 @@ RuledRow {
             spacing: 0
             Layout.fillWidth: true
 
-            Words {
+            FitWords {
                 text: root.word
-                font.weight: Font.DemiBold
+                room: root.width - 120
                 Layout.fillWidth: true
                 Accessible.ignored: true
             }

@@ -101,9 +101,9 @@ PageColumn {
         rowSpacing: Theme.gap
         Layout.fillWidth: true
 
-        Words {
+        FitWords {
             text: qsTr("Why?")
-            font.weight: Font.DemiBold
+            room: 92
             Layout.preferredWidth: 92
         }
         ValueKey {

@@ -42,7 +42,7 @@ ColumnLayout {
     Words {
         text: root.tag.handLetters + " " + root.tag.handDigits + "  " + root.tag.handSexText
         fontSizeMode: Text.HorizontalFit
-        minimumPixelSize: Theme.bodySize
+        minimumPixelSize: 18
         maximumLineCount: 1
         font.pixelSize: Theme.headSize
         font.weight: Font.ExtraBold

@@ -42,12 +42,16 @@ Item {
         cellHeight: Math.max(Theme.keyHeight, Math.min(Theme.headSize, 34) + 34) + 8
         model: root.sheet
         clip: true
+        // As printed, in every language; what is said over it is not
+        LayoutMirroring.enabled: false
         boundsBehavior: Flickable.StopAtBounds
         // Qt 6.4 can't make a bound header, so its ids are looked up when it is made.
         // qmllint disable unqualified
         header: ColumnLayout {
             width: grid.width - grid.leftMargin - grid.rightMargin - 8
             spacing: Theme.gap
+            LayoutMirroring.enabled: root.LayoutMirroring.enabled
+            LayoutMirroring.childrenInherit: true
 
             PageHead {
                 title: root.isCheck ? qsTr("Which tag is it?") : root.sheet.name
