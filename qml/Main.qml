@@ -30,19 +30,66 @@ Window {
     property var trail: []
     readonly property bool isWide: width >= Theme.wide
 
+    // The pages above those of the bar: their file, and what they are made with. A page's types are loaded when it is
+    // opened, so that a start loads those of the Tag page alone.
+    readonly property var files: ({
+        "else": ["tag/ElsePage.qml", {tag: root.tag}],
+        "digits": ["tag/DigitsPage.qml", {tag: root.tag, sheet: root.sheet, isCheck: root.openedWith === "check"}],
+        "sheet": ["tag/SheetPage.qml", {tag: root.tag, sheet: root.sheet, isCheck: root.openedWith === "check"}],
+        "measure": ["tag/MeasurePage.qml", {tag: root.tag}],
+        "already": ["tag/AlreadyPage.qml", {tag: root.tag, already: root.already}],
+        "except": ["held/ExceptPage.qml", {exceptions: root.exceptions, moment: root.openedWith}],
+        "loose": ["held/LoosePage.qml", {held: root.held}],
+        "cage": ["held/CagePage.qml", {held: root.held}],
+        "story": ["day/StoryPage.qml", {story: root.story, butterfly: root.openedWith}],
+        "line": ["day/LinePage.qml", {story: root.story, line: root.openedWith}],
+        "correct": ["day/CorrectPage.qml", {correct: root.correct, butterfly: root.openedWith}],
+        "copy": ["day/SharePage.qml", {share: root.share}],
+        "session": ["day/SessionPage.qml", {session: root.session}],
+        "weather": ["day/WeatherPage.qml", {session: root.session}],
+        "sheets": ["setup/SheetsPage.qml", {sheets: root.sheets, schemes: root.schemes}],
+        "newsheet": ["setup/NewSheetPage.qml", {sheets: root.sheets}],
+        "schemes": ["setup/SchemesPage.qml", {schemes: root.schemes}],
+        "handrun": ["setup/HandRunPage.qml", {handing: root.handing}],
+        "takerun": ["setup/TakeRunPage.qml", {handing: root.handing, setup: root.setup}],
+        "people": ["setup/PeoplePage.qml", {people: root.people, isRecorder: root.openedWith === "recorder"}],
+        "sites": ["setup/SitesPage.qml", {sites: root.sites}],
+        "newsite": ["setup/NewSitePage.qml", {sites: root.sites}],
+        "leaves": ["setup/LeavesPage.qml", {sites: root.sites}],
+        "station": ["setup/StationPage.qml", {setup: root.setup}],
+        "phone": ["setup/PhonePage.qml", {setup: root.setup}]
+    })
+
+    onOpenedChanged: root.showOpened()
+
     function open(page: string, what: string) {
         if (root.opened !== "")
             root.trail = root.trail.concat([[root.opened, root.openedWith]]);
+        root.turnTo(page, what);
+    }
+    function turnTo(page: string, what: string) {
+        const isSame = root.opened === page;
         root.openedWith = what;
         root.opened = page;
+        // The same page with something else: it begins anew
+        if (isSame)
+            root.showOpened();
+    }
+    function showOpened() {
+        const file = root.files[root.opened];
+        if (file)
+            above.setSource(Qt.resolvedUrl(file[0]), file[1]);
+        else
+            above.source = "";
     }
     // Back to the page it was opened from
     function back() {
         const before = root.trail[root.trail.length - 1];
         root.trail = root.trail.slice(0, -1);
         if (before)
-            root.openedWith = before[1];
-        root.opened = before ? before[0] : "";
+            root.turnTo(before[0], before[1]);
+        else
+            root.opened = "";
     }
     // To the page of the bar
     function close() {
@@ -94,42 +141,42 @@ Window {
         anchors.bottomMargin: root.isWide || root.sheets.isFirstStart ? 0 : bar.height
         visible: root.opened === ""
 
-        FirstStart {
+        OnceShown {
             anchors.fill: parent
-            visible: root.sheets.isFirstStart
-            sheets: root.sheets
+            isShown: root.sheets.isFirstStart
+            file: "setup/FirstStart.qml"
+            models: ({sheets: root.sheets})
             onOpen: (page, what) => root.open(page, what)
         }
-        TagPage {
+        OnceShown {
             anchors.fill: parent
-            visible: root.page === 0 && !root.sheets.isFirstStart
-            tag: root.tag
-            notice: root.setup.permitPast
+            isShown: root.page === 0 && !root.sheets.isFirstStart
+            file: "tag/TagPage.qml"
+            models: ({tag: root.tag, setup: root.setup})
             onOpen: (page, what) => root.open(page, what)
         }
-        HeldPage {
+        OnceShown {
             id: heldPage
             anchors.fill: parent
-            visible: root.page === 1
-            held: root.held
+            isShown: root.page === 1
+            file: "held/HeldPage.qml"
+            models: ({held: root.held})
             onOpen: (page, what) => root.open(page, what)
         }
-        TodayPage {
+        OnceShown {
             id: todayPage
             anchors.fill: parent
-            visible: root.page === 2
-            today: root.today
+            isShown: root.page === 2
+            file: "day/TodayPage.qml"
+            models: ({today: root.today})
             onOpen: (page, what) => root.open(page, what)
         }
-        SetupPage {
+        OnceShown {
             anchors.fill: parent
-            visible: root.page === 3 && !root.sheets.isFirstStart
-            setup: root.setup
-            held: root.held
-            people: root.people
-            sites: root.sites
-            sheets: root.sheets
-            settings: root.settings
+            isShown: root.page === 3 && !root.sheets.isFirstStart
+            file: "setup/SetupPage.qml"
+            models: ({setup: root.setup, held: root.held, people: root.people, sites: root.sites, sheets: root.sheets,
+                      settings: root.settings})
             onOpen: (page, what) => root.open(page, what)
         }
     }
@@ -168,257 +215,19 @@ Window {
         id: above
         anchors.fill: parent
         anchors.leftMargin: root.isWide && bar.visible ? bar.width : 0
-        active: root.opened !== ""
-        sourceComponent: root.opened === "else" ? elsePage
-                       : root.opened === "except" ? exceptPage
-                       : root.opened === "loose" ? loosePage
-                       : root.opened === "story" ? storyPage
-                       : root.opened === "line" ? linePage
-                       : root.opened === "correct" ? correctPage
-                       : root.opened === "copy" ? sharePage
-                       : root.opened === "sheet" ? sheetPage
-                       : root.opened === "digits" ? digitsPage
-                       : root.opened === "already" ? alreadyPage
-                       : root.opened === "measure" ? measurePage
-                       : root.opened === "newsheet" ? newSheetPage
-                       : root.opened === "sheets" ? sheetsPage
-                       : root.opened === "people" ? peoplePage
-                       : root.opened === "sites" ? sitesPage
-                       : root.opened === "newsite" ? newSitePage
-                       : root.opened === "station" ? stationPage
-                       : root.opened === "phone" ? phonePage
-                       : root.opened === "cage" ? cagePage
-                       : root.opened === "leaves" ? leavesPage
-                       : root.opened === "schemes" ? schemesPage
-                       : root.opened === "session" ? sessionPage
-                       : root.opened === "weather" ? weatherPage
-                       : root.opened === "handrun" ? handRunPage
-                       : root.opened === "takerun" ? takeRunPage
-                       : undefined
     }
-    // Loader of Qt 6.4 can't make bound components, so their ids are looked up when they are made.
-    // qmllint disable unqualified
-    Component {
-        id: elsePage
+    Connections {
+        target: above.item
+        ignoreUnknownSignals: true
 
-        ElsePage {
-            tag: root.tag
-            onBack: root.back()
-            onOpen: (page, what) => root.open(page, what)
+        function onBack() {
+            root.back();
         }
-    }
-    Component {
-        id: exceptPage
-
-        ExceptPage {
-            exceptions: root.exceptions
-            moment: root.openedWith
-            onBack: root.back()
+        function onDone() {
+            root.close();
         }
-    }
-    Component {
-        id: loosePage
-
-        LoosePage {
-            held: root.held
-            onBack: root.back()
-        }
-    }
-    Component {
-        id: storyPage
-
-        StoryPage {
-            story: root.story
-            butterfly: root.openedWith
-            onBack: root.back()
-            onOpen: (page, what) => root.open(page, what)
-        }
-    }
-    Component {
-        id: linePage
-
-        LinePage {
-            story: root.story
-            line: root.openedWith
-            onBack: root.back()
-        }
-    }
-    Component {
-        id: correctPage
-
-        CorrectPage {
-            correct: root.correct
-            butterfly: root.openedWith
-            onBack: root.back()
-        }
-    }
-    Component {
-        id: sharePage
-
-        SharePage {
-            share: root.share
-            onBack: root.back()
-        }
-    }
-    Component {
-        id: digitsPage
-
-        DigitsPage {
-            tag: root.tag
-            sheet: root.sheet
-            isCheck: root.openedWith === "check"
-            onBack: root.back()
-            onDone: root.close()
-        }
-    }
-    Component {
-        id: measurePage
-
-        MeasurePage {
-            tag: root.tag
-            onBack: root.back()
-            onDone: root.close()
-        }
-    }
-    Component {
-        id: sheetsPage
-
-        SheetsPage {
-            sheets: root.sheets
-            schemes: root.schemes
-            onBack: root.back()
-            onOpen: (page, what) => root.open(page, what)
-        }
-    }
-    Component {
-        id: sitesPage
-
-        SitesPage {
-            sites: root.sites
-            onBack: root.back()
-            onOpen: (page, what) => root.open(page, what)
-        }
-    }
-    Component {
-        id: stationPage
-
-        StationPage {
-            setup: root.setup
-            onBack: root.back()
-        }
-    }
-    Component {
-        id: cagePage
-
-        CagePage {
-            held: root.held
-            onBack: root.back()
-        }
-    }
-    Component {
-        id: phonePage
-
-        PhonePage {
-            setup: root.setup
-            onBack: root.back()
-        }
-    }
-    Component {
-        id: sheetPage
-
-        SheetPage {
-            tag: root.tag
-            sheet: root.sheet
-            isCheck: root.openedWith === "check"
-            onBack: root.back()
-            onOpen: (page, what) => root.open(page, what)
-        }
-    }
-    Component {
-        id: alreadyPage
-
-        AlreadyPage {
-            tag: root.tag
-            already: root.already
-            onBack: root.back()
-            onOpen: (page, what) => root.open(page, what)
-        }
-    }
-    Component {
-        id: newSheetPage
-
-        NewSheetPage {
-            sheets: root.sheets
-            onBack: root.back()
-        }
-    }
-    Component {
-        id: peoplePage
-
-        PeoplePage {
-            people: root.people
-            isRecorder: root.openedWith === "recorder"
-            onBack: root.back()
-            onOpen: (page, what) => root.open(page, what)
-        }
-    }
-    Component {
-        id: newSitePage
-
-        NewSitePage {
-            sites: root.sites
-            onBack: root.back()
-            onDone: root.close()
-        }
-    }
-    Component {
-        id: leavesPage
-
-        LeavesPage {
-            sites: root.sites
-            onBack: root.back()
-        }
-    }
-    Component {
-        id: schemesPage
-
-        SchemesPage {
-            schemes: root.schemes
-            onBack: root.back()
-        }
-    }
-    Component {
-        id: sessionPage
-
-        SessionPage {
-            session: root.session
-            onBack: root.back()
-            onOpen: (page, what) => root.open(page, what)
-        }
-    }
-    Component {
-        id: weatherPage
-
-        WeatherPage {
-            session: root.session
-            onBack: root.back()
-        }
-    }
-    Component {
-        id: handRunPage
-
-        HandRunPage {
-            handing: root.handing
-            onBack: root.back()
-        }
-    }
-    Component {
-        id: takeRunPage
-
-        TakeRunPage {
-            handing: root.handing
-            setup: root.setup
-            onBack: root.back()
+        function onOpen(page: string, what: string) {
+            root.open(page, what);
         }
     }
 }

@@ -7,7 +7,6 @@ ColumnLayout {
     id: root
 
     required property TagPageModel tag
-    required property string lastSaid
     signal open(string page, string what)
 
     spacing: Theme.gap
@@ -93,7 +92,7 @@ ColumnLayout {
         }
     }
     LastLine {
-        words: root.lastSaid === "" ? root.tag.lastText : root.lastSaid
+        words: root.tag.lastSaid === "" ? root.tag.lastText : root.tag.lastSaid
         canUndo: root.tag.canUndo
         isOpen: root.tag.isLastOpen
         Layout.fillWidth: true

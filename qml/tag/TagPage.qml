@@ -7,25 +7,22 @@ Item {
     id: root
 
     required property TagPageModel tag
-    property string notice: ""
-    property string lastSaid: ""
+    required property SetupPageModel setup
+    readonly property string notice: setup.permitPast
+    // The first page stands: what the next taps show is made now
+    property bool isSettled: false
     signal open(string page, string what)
 
-    Connections {
-        target: root.tag
-        function onSaid(sentence) {
-            root.lastSaid = sentence;
-        }
-        function onStageChanged() {
-            if (root.tag.stage === TagPageModel.InHand)
-                root.lastSaid = "";
-        }
-    }
     Timer {
         interval: 1000
         repeat: true
         running: root.visible
         onTriggered: root.tag.refreshStatus()
+    }
+    Timer {
+        interval: 100
+        running: true
+        onTriggered: root.isSettled = true
     }
     PageColumn {
         anchors.fill: parent
@@ -48,43 +45,52 @@ Item {
             onDismiss: root.tag.dismissFailure()
             onKeepCopy: root.open("copy", "")
         }
-        ReadyStage {
-            visible: root.tag.stage === TagPageModel.Ready
-            tag: root.tag
-            lastSaid: root.lastSaid
+        OnceShown {
+            isShown: root.tag.stage === TagPageModel.Ready
+            isNear: root.isSettled
+            file: "tag/ReadyStage.qml"
+            models: ({tag: root.tag})
             Layout.fillWidth: true
             Layout.fillHeight: true
             onOpen: (page, what) => root.open(page, what)
         }
-        CheckStage {
-            visible: root.tag.stage === TagPageModel.Check
-            tag: root.tag
+        OnceShown {
+            isShown: root.tag.stage === TagPageModel.Check
+            isNear: root.isSettled
+            file: "tag/CheckStage.qml"
+            models: ({tag: root.tag})
             Layout.fillWidth: true
             Layout.fillHeight: true
             onOpen: (page, what) => root.open(page, what)
         }
-        OriginStage {
-            visible: root.tag.stage === TagPageModel.Origin
-            tag: root.tag
-            Layout.fillWidth: true
-            Layout.fillHeight: true
-        }
-        StillStage {
-            visible: root.tag.stage === TagPageModel.Still
-            tag: root.tag
+        OnceShown {
+            isShown: root.tag.stage === TagPageModel.InHand
+            isNear: root.isSettled
+            file: "tag/HandStage.qml"
+            models: ({tag: root.tag})
             Layout.fillWidth: true
             Layout.fillHeight: true
             onOpen: (page, what) => root.open(page, what)
         }
-        HandStage {
-            visible: root.tag.stage === TagPageModel.InHand
-            tag: root.tag
+        OnceShown {
+            isShown: root.tag.stage === TagPageModel.Origin
+            file: "tag/OriginStage.qml"
+            models: ({tag: root.tag})
+            Layout.fillWidth: true
+            Layout.fillHeight: true
+        }
+        OnceShown {
+            isShown: root.tag.stage === TagPageModel.Still
+            file: "tag/StillStage.qml"
+            models: ({tag: root.tag})
             Layout.fillWidth: true
             Layout.fillHeight: true
             onOpen: (page, what) => root.open(page, what)
         }
-        NoTagStage {
-            visible: root.tag.stage === TagPageModel.NoTag
+        OnceShown {
+            isShown: root.tag.stage === TagPageModel.NoTag
+            file: "tag/NoTagStage.qml"
+            models: ({})
             Layout.fillWidth: true
             Layout.fillHeight: true
             onOpen: (page, what) => root.open(page, what)

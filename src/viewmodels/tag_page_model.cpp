@@ -80,9 +80,11 @@ void TagPageModel::setStage(Stage stage) {
         return;
     const Stage was = std::exchange(m_stage, stage);
     m_stageSinceUpMs = m_phone.clock().now().upMs;
-    if (stage == InHand)
+    if (stage == InHand) {
+        say({});
         emit recordBegan();
-    else if (was == InHand)
+    }
+    if (was == InHand)
         emit recordEnded();
     emit stageChanged();
 }
@@ -364,7 +366,7 @@ void TagPageModel::answer(const QString& typed) {
                 return;
             }
             m_phone.askForALook();
-            emit said(tr("%n butterfly(ies) since the last look may carry another code. They are marked to check.", "",
+            say(tr("%n butterfly(ies) since the last look may carry another code. They are marked to check.", "",
                          static_cast<int>(since.size())));
         }
     }
@@ -463,9 +465,16 @@ bool TagPageModel::recapture(const QString& code, const QString& mark, const QSt
 
 // In hand -----------------------------------------------------------------------------------------------------
 
+void TagPageModel::say(const QString& sentence) {
+    if (sentence == m_lastSaid)
+        return;
+    m_lastSaid = sentence;
+    emit lastSaidChanged();
+}
+
 void TagPageModel::letGoSaid(const QString& code) {
     const int season = m_phone.letGoThisSeason();
-    emit said(tr("%1 is on its way. %n this season.", "", season).arg(code));
+    say(tr("%1 is on its way. %n this season.", "", season).arg(code));
 }
 
 void TagPageModel::takeUp() {
@@ -493,7 +502,7 @@ void TagPageModel::intoCage() {
     if (auto saved = m_phone.done(m_phone.tagging.hold(std::nullopt, {})); !saved)
         return failed(saved.error(), [this] { intoCage(); });
     dismissFailure();
-    emit said(tr("%1 is in the cage.").arg(code));
+    say(tr("%1 is in the cage.").arg(code));
 }
 
 void TagPageModel::tagSpoiled() {
@@ -503,7 +512,7 @@ void TagPageModel::tagSpoiled() {
         return failed(saved.error(), [this] { tagSpoiled(); });
     dismissFailure();
     askAgainNext();
-    emit said(tr("The same butterfly, the next tag: %1.").arg(codeText()));
+    say(tr("The same butterfly, the next tag: %1.").arg(codeText()));
     emit spoken(codeText());
 }
 
@@ -516,7 +525,7 @@ void TagPageModel::flew(bool withTag) {
     if (auto saved = m_phone.done(m_phone.tagging.escaped(std::nullopt, on)); !saved)
         return failed(saved.error(), [this, withTag] { flew(withTag); });
     dismissFailure();
-    emit said(withTag ? tr("%1 flew with its tag: it counts as let go.").arg(code)
+    say(withTag ? tr("%1 flew with its tag: it counts as let go.").arg(code)
                       : tr("It flew without a tag. %1 is free again.").arg(code));
 }
 
@@ -528,7 +537,7 @@ void TagPageModel::died(bool withTag) {
     if (auto saved = m_phone.done(m_phone.tagging.died(std::nullopt, on)); !saved)
         return failed(saved.error(), [this, withTag] { died(withTag); });
     dismissFailure();
-    emit said(tr("%1 died. It is written down.").arg(code));
+    say(tr("%1 died. It is written down.").arg(code));
 }
 
 void TagPageModel::leaveUntagged(const QString& why) {
@@ -537,7 +546,7 @@ void TagPageModel::leaveUntagged(const QString& why) {
     if (auto saved = m_phone.done(m_phone.tagging.untagged(std::nullopt, what)); !saved)
         return failed(saved.error(), [this, why] { leaveUntagged(why); });
     dismissFailure();
-    emit said(tr("Counted without a tag."));
+    say(tr("Counted without a tag."));
 }
 
 bool TagPageModel::measure(const QString& forewingMm, int wear, int mated, const QString& sample, const QString& text) {
@@ -580,7 +589,7 @@ void TagPageModel::undo() {
     if (auto saved = m_phone.done(m_phone.takeBack(**act, "undo")); !saved)
         return failed(saved.error(), [this] { undo(); });
     dismissFailure();
-    emit said(tr("Taken back. It stays in the journal, marked as taken back."));
+    say(tr("Taken back. It stays in the journal, marked as taken back."));
 }
 
 void TagPageModel::failed(const Error& error, std::function<void()> retry) {

@@ -41,6 +41,8 @@ class TagPageModel : public QObject {
     Q_PROPERTY(int countHere READ countHere NOTIFY refreshed)
     Q_PROPERTY(bool isOnlyHere READ isOnlyHere NOTIFY refreshed)
     Q_PROPERTY(QString lastText READ lastText NOTIFY refreshed)
+    /// What was said last, until the next one is in hand
+    Q_PROPERTY(QString lastSaid READ lastSaid NOTIFY lastSaidChanged)
     /// Nothing was said of the one before yet: takeUp() brings it back into the hand
     Q_PROPERTY(bool isLastOpen READ isLastOpen NOTIFY refreshed)
     Q_PROPERTY(bool canUndo READ canUndo NOTIFY refreshed)
@@ -92,6 +94,7 @@ public:
     [[nodiscard]] int countHere() const { return m_countHere; }
     [[nodiscard]] bool isOnlyHere() const { return m_isOnlyHere; }
     [[nodiscard]] QString lastText() const { return m_lastText; }
+    [[nodiscard]] QString lastSaid() const { return m_lastSaid; }
     [[nodiscard]] bool isLastOpen() const { return m_hand && m_isAside; }
     [[nodiscard]] bool canUndo() const { return m_canUndo; }
     [[nodiscard]] QString stillWhy() const { return m_stillWhy; }
@@ -149,8 +152,7 @@ signals:
     void refreshed();
     void statusChanged();
     void failureChanged();
-    /// "RKD 014 is on its way. 31 this season." To be shown until the next tap.
-    void said(const QString& sentence);
+    void lastSaidChanged();
     /// The first touch of a record, and its end: the receiver runs fast between them.
     void recordBegan();
     void recordEnded();
@@ -175,7 +177,9 @@ private:
     /// Why there is no position: refused, lost for minutes, or not there yet.
     [[nodiscard]] QString noPositionText(const services::Moment& moment) const;
     void askAgainNext() { m_isCheckForced = true; }
+    /// "RKD 014 is on its way. 31 this season."
     void letGoSaid(const QString& code);
+    void say(const QString& sentence);
 
     FieldPhone& m_phone;
     Stage m_stage{NoTag};
@@ -194,6 +198,7 @@ private:
     QString m_tagger;
     QString m_placeText;
     QString m_lastText;
+    QString m_lastSaid;
     QString m_handDoubt;
     QString m_failure;
     std::function<void()> m_retry;
