@@ -11,9 +11,6 @@ Item {
 
     readonly property real fit: Math.min(1, width / Math.max(1, row.implicitWidth))
 
-    // Written from left to right in every language
-    LayoutMirroring.enabled: false
-    LayoutMirroring.childrenInherit: true
     implicitWidth: row.implicitWidth
     implicitHeight: row.implicitHeight
     Accessible.role: Accessible.StaticText
