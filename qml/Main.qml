@@ -211,6 +211,12 @@ Window {
             root.page = page;
         }
     }
+    // The system's back key, and the one of a keyboard. Without a page above, back is the system's.
+    Shortcut {
+        sequences: ["Back", "Esc"]
+        enabled: root.opened !== ""
+        onActivated: root.back()
+    }
     Loader {
         id: above
         anchors.fill: parent

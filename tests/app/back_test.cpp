@@ -1,6 +1,8 @@
 #include "catch_compat.hpp"
 #include "screen.h"
 
+#include <QTest>
+
 // Each page leads back to the one that it was opened from; what is decided on it ends the whole errand.
 
 using namespace discal;
@@ -89,5 +91,20 @@ TEST_CASE("The bar leaves everything that was opened", "[app]") {
     CHECK(errand.opened().isEmpty());
     errand.tapOn("site: Ridge meadow");
     errand.tapOn("back");
+    CHECK(errand.opened().isEmpty());
+}
+
+TEST_CASE("The system's back key leads back too, also while somebody types", "[app]") {
+    Errand errand(3);
+    errand.tapOn("Sheets of tags: RKD 001-025");
+    errand.tapOn("Take in a sheet");
+    errand.window->requestActivate();
+    REQUIRE(QTest::qWaitForWindowActive(errand.window));
+    errand.tapOn("First code on the sheet");
+    QTest::keyClick(errand.window, Qt::Key_Back);
+    CHECK(errand.opened() == "sheets");
+    QTest::keyClick(errand.window, Qt::Key_Escape);
+    CHECK(errand.opened().isEmpty());
+    QTest::keyClick(errand.window, Qt::Key_Escape);
     CHECK(errand.opened().isEmpty());
 }
