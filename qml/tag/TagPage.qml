@@ -8,7 +8,7 @@ Item {
 
     required property TagPageModel tag
     required property SetupPageModel setup
-    readonly property string notice: setup.permitPast
+    readonly property string notice: tag.clockTrouble !== "" ? tag.clockTrouble : setup.permitPast
     // The first page stands: what the next taps show is made now
     property bool isSettled: false
     signal open(string page, string what)

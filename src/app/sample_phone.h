@@ -22,6 +22,8 @@ public:
     [[nodiscard]] viewmodels::FieldPhone& phone() { return *m_phone; }
     /// Lets the clock go on.
     void wait(std::chrono::milliseconds time);
+    /// The phone's own clock is set, so much ahead of the true time.
+    void setClock(std::chrono::milliseconds ahead) { m_clock.setSkew(ahead); }
     /// By how much it has gone on.
     [[nodiscard]] std::chrono::milliseconds waited() const;
     /// Station, helpers, sites, a sheet of 25, and `count` butterflies noted and let go.

@@ -110,6 +110,18 @@ const std::vector<Scene>& scenes() {
              app.tag.note(QStringLiteral("female"));
          }},
         {"tag-position-lost", 0, {}, {}, loseSignal},
+        {"tag-clock-back", 0, {}, {},
+         [](SamplePhone& phone, App& app) {
+             agree(phone, app);
+             phone.setClock(-1h);
+             app.tag.refreshStatus();
+         }},
+        {"tag-clock-ahead", 0, {}, {},
+         [](SamplePhone& phone, App& app) {
+             agree(phone, app);
+             phone.setClock(24h * 3652);
+             app.tag.refreshStatus();
+         }},
         {"tag-position-refused", 0, {}, {},
          [](SamplePhone& phone, App& app) {
              loseSignal(phone, app);

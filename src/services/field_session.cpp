@@ -60,7 +60,7 @@ json::object toJson(const place::Position& p) {
 }
 
 Result<void> FieldSession::resume() {
-    const auto sessions = m_writer.journal().projections().records(RecordType::Session);
+    const auto sessions = m_writer.journal().projections().openSessions();
     if (!sessions)
         return fail(sessions.error());
     const std::string device = m_writer.journal().device().text();
@@ -90,6 +90,30 @@ Result<void> FieldSession::resume() {
             m_lastBoot = line->boot;
         }
     return {};
+}
+
+Result<std::optional<Uuid>> FieldSession::latest() {
+    if (m_current)
+        return m_current;
+    const auto kept = m_writer.journal().file().local(kLocalName);
+    if (!kept)
+        return fail(kept.error());
+    boost::system::error_code failed;
+    const auto value = json::parse(kept->value_or(""), failed);
+    const auto id = !failed && value.is_object() ? textIn(value.as_object(), "session") : std::nullopt;
+    const auto session = id ? Uuid::parse(*id) : Result<Uuid>(fail(Code::NotFound));
+    if (session)
+        return std::optional(*session);
+    // A copy of another file, or one of before anything was kept: the sessions themselves tell.
+    const auto sessions = m_writer.journal().projections().records(RecordType::Session);
+    if (!sessions)
+        return fail(sessions.error());
+    const journal::Record* newest = nullptr;
+    for (const auto& one : *sessions)
+        if (newest == nullptr || newest->last < one.last)
+            newest = &one;
+    const auto found = newest != nullptr ? Uuid::parse(newest->key) : Result<Uuid>(fail(Code::NotFound));
+    return found ? std::optional(*found) : std::nullopt;
 }
 
 Result<bool> FieldSession::resumeKept(const std::string& session) {

@@ -43,6 +43,8 @@ public:
         return ensureOpen(commit, m_persisting);
     }
     [[nodiscard]] const std::optional<journal::Uuid>& current() const { return m_current; }
+    /// The open session, else the one that this file opened last. Nothing before the first.
+    [[nodiscard]] Result<std::optional<journal::Uuid>> latest();
 
     struct Effort {
         std::optional<std::int64_t> minutes;
@@ -61,6 +63,10 @@ public:
         commit.whenSaved([this] { m_typed.reset(); });
     }
 
+    /// What the clock said when the last line of this session was written. Nothing when none is open.
+    [[nodiscard]] std::optional<time::Instant> lastWall() const {
+        return m_current ? std::optional(m_lastWall) : std::nullopt;
+    }
     /// Since the last line of this session: by uptime within a boot, else by the wall clock. Nothing when none is open.
     [[nodiscard]] std::optional<std::chrono::milliseconds> pauseUntil(const Moment& now) const;
 

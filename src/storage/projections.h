@@ -97,6 +97,7 @@ public:
 
     [[nodiscard]] Result<tag::TagState> tag(const tag::Code& code);
     [[nodiscard]] Result<std::vector<tag::Sheet>> sheets();
+    [[nodiscard]] Result<bool> hasSheets();
     [[nodiscard]] Result<std::optional<tag::Sheet>> sheet(const std::string& id);
     [[nodiscard]] Result<std::vector<tag::Sheet>> sheetsWith(const tag::Code& code);
     /// Sheets of which `device` may offer at least one code, in the order they were last touched.
@@ -108,6 +109,8 @@ public:
 
     [[nodiscard]] Result<std::optional<journal::Record>> record(journal::RecordType type, const std::string& key);
     [[nodiscard]] Result<std::vector<journal::Record>> records(journal::RecordType type);
+    /// Sessions that nothing says the end of; quick also where there are many that ended.
+    [[nodiscard]] Result<std::vector<journal::Record>> openSessions();
     [[nodiscard]] const station::Roles& roles() const { return m_roles; }
 
     struct MarkedDoubt {

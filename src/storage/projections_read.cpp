@@ -157,6 +157,13 @@ Result<std::vector<tag::Sheet>> Projections::sheets() {
     });
 }
 
+Result<bool> Projections::hasSheets() {
+    return guarded([&]() -> Result<bool> {
+        SQLite::Statement select(*m_db, "SELECT 1 FROM sheet LIMIT 1");
+        return select.executeStep();
+    });
+}
+
 Result<std::optional<tag::Sheet>> Projections::sheet(const std::string& id) {
     return guarded([&]() -> Result<std::optional<tag::Sheet>> { return loadSheet(id); });
 }
@@ -209,6 +216,19 @@ Result<std::vector<journal::Record>> Projections::records(journal::RecordType ty
         std::vector<journal::Record> out;
         SQLite::Statement select(*m_db, "SELECT story FROM record WHERE type = ? ORDER BY key");
         select.bind(1, std::string(textOf(type)));
+        while (select.executeStep())
+            out.push_back(journal::recordFromJson(parsed(select.getColumn(0).getString())));
+        return out;
+    });
+}
+
+Result<std::vector<journal::Record>> Projections::openSessions() {
+    return guarded([&]() -> Result<std::vector<journal::Record>> {
+        std::vector<journal::Record> out;
+        // Notes stand beside the lines, so the word is the member's name or part of none.
+        SQLite::Statement select(*m_db, "SELECT story FROM record WHERE type = ? AND "
+                                        "instr(story, '\"closed_at\":') = 0 ORDER BY key");
+        select.bind(1, std::string(textOf(journal::RecordType::Session)));
         while (select.executeStep())
             out.push_back(journal::recordFromJson(parsed(select.getColumn(0).getString())));
         return out;

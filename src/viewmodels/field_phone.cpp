@@ -127,15 +127,8 @@ QString FieldPhone::hereText() {
 }
 
 std::string FieldPhone::sessionShown() {
-    if (session.current())
-        return session.current()->text();
-    const auto sessions = projections().records(RecordType::Session);
-    const journal::Record* newest = nullptr;
-    if (sessions)
-        for (const auto& one : *sessions)
-            if (newest == nullptr || newest->last < one.last)
-                newest = &one;
-    return newest == nullptr ? std::string() : newest->key;
+    const auto latest = session.latest();
+    return latest && *latest ? (*latest)->text() : std::string();
 }
 
 QString FieldPhone::originText(const std::string& origin) {

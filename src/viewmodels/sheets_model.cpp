@@ -117,10 +117,20 @@ QVariant SheetsModel::data(const QModelIndex& index, int role) const {
 void SheetsModel::refresh() {
     auto& projections = m_phone.projections();
     if (m_isFirstStart) {
-        const auto sheets = projections.sheets();
-        const auto butterflies = projections.butterflyCount();
-        m_isFirstStart = sheets && sheets->empty() && butterflies && *butterflies == 0;
+        const auto hasSheets = projections.hasSheets();
+        const auto butterflies = hasSheets && !*hasSheets ? projections.butterflyCount() : 1;
+        m_isFirstStart = butterflies && *butterflies == 0;
     }
+    m_isBeliefStale = true;
+    emit refreshed();
+}
+
+/// After a few seasons there are many sheets: they are read when a page asks.
+void SheetsModel::believe() {
+    if (!m_isBeliefStale)
+        return;
+    m_isBeliefStale = false;
+    auto& projections = m_phone.projections();
     QStringList runs;
     const auto held = projections.sheetsHeldBy(m_phone.journal().device());
     if (held)
@@ -143,7 +153,16 @@ void SheetsModel::refresh() {
                       static_cast<int>(runs.size() - kMostNamed))
                        .arg(runs.mid(0, kMostNamed).join(tr(", ", "between runs")));
     m_summary = runs.isEmpty() ? tr("none") : runs.size() == 1 ? runs.front() : tr("%n sheet(s)", "", static_cast<int>(runs.size()));
-    emit refreshed();
+}
+
+QString SheetsModel::belief() {
+    believe();
+    return m_belief;
+}
+
+QString SheetsModel::summary() {
+    believe();
+    return m_summary;
 }
 
 void SheetsModel::look() {

@@ -46,8 +46,8 @@ public:
     [[nodiscard]] QHash<int, QByteArray> roleNames() const override;
 
     [[nodiscard]] bool isFirstStart() const { return m_isFirstStart; }
-    [[nodiscard]] QString belief() const { return m_belief; }
-    [[nodiscard]] QString summary() const { return m_summary; }
+    [[nodiscard]] QString belief();
+    [[nodiscard]] QString summary();
     [[nodiscard]] QString understood() const;
     [[nodiscard]] QString understoodCount() const;
     [[nodiscard]] QStringList readings() const { return m_readings; }
@@ -76,6 +76,7 @@ private:
         int free{0};
         bool isHere{false};
     };
+    void believe();
     void refresh();
     void understand();
 
@@ -83,6 +84,7 @@ private:
     FailureModel m_failure;
     std::vector<Row> m_rows;
     bool m_isFirstStart{true};
+    bool m_isBeliefStale{true};
     QString m_belief;
     QString m_summary;
     QString m_first;
