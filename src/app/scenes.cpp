@@ -1,6 +1,8 @@
 #include "app/scenes.h"
 
 #include <QCoreApplication>
+#include <QHashFunctions>
+#include <QQmlIncubationController>
 #include <QQuickItem>
 #include <fstream>
 #include <iostream>
@@ -217,12 +219,12 @@ const std::vector<Scene>& scenes() {
          }},
         {"session", 2, "session", {},
          [](SamplePhone& phone, App& app) {
-             const bool isMetric = app.session.windUnit() == QLatin1String("m/s");
-             app.session.setProperty("air", isMetric ? "19" : "66");
-             app.session.setProperty("wind", isMetric ? "2" : "5");
-             app.session.setProperty("cloud", 1);
-             app.session.setProperty("rain", 1);
-             app.session.writeWeather();
+             const bool isMetric = app.weather.windUnit() == QLatin1String("m/s");
+             app.weather.setProperty("air", isMetric ? "19" : "66");
+             app.weather.setProperty("wind", isMetric ? "2" : "5");
+             app.weather.setProperty("cloud", 1);
+             app.weather.setProperty("rain", 1);
+             app.weather.write();
              phone.wait(5min);
              emit app.phone.changed();
          }},
@@ -293,10 +295,32 @@ const std::vector<Look>& looks() {
     return all;
 }
 
+namespace {
+
+/// Changes with everything's place and size.
+std::size_t layoutOf(const QQuickItem* item) {
+    std::size_t seed = qHashMulti(0, item->x(), item->y(), item->width(), item->height(), item->isVisible());
+    for (const QQuickItem* child : item->childItems())
+        seed = qHashMulti(seed, layoutOf(child));
+    return seed;
+}
+
+} // namespace
+
 void settle(QQuickWindow* window) {
-    for (int i = 0; i < 5; ++i) {
+    constexpr int kLeast = 5;
+    constexpr int kMost = 100;
+    std::size_t before = 0;
+    int still = 0;
+    for (int i = 0; i < kMost && (i < kLeast || still < 2); ++i) {
         QCoreApplication::processEvents(QEventLoop::AllEvents, 20);
+        // Lists make the rows that are just out of sight when they have time: here they are given it.
+        if (QQmlIncubationController* rows = window->incubationController(); rows->incubatingObjectCount() > 0)
+            rows->incubateFor(20);
         window->contentItem()->ensurePolished();
+        const std::size_t now = layoutOf(window->contentItem());
+        still = now == before ? still + 1 : 0;
+        before = now;
     }
 }
 
