@@ -22,6 +22,7 @@ Window {
     required property HandRunModel handing
     required property SchemesModel schemes
     required property SessionPageModel session
+    required property WeatherPageModel weather
     property int page: 0
     property string opened: ""
     property string openedWith: ""
@@ -45,8 +46,8 @@ Window {
         "line": ["day/LinePage.qml", {story: root.story, line: root.openedWith}],
         "correct": ["day/CorrectPage.qml", {correct: root.correct, butterfly: root.openedWith}],
         "copy": ["day/SharePage.qml", {share: root.share}],
-        "session": ["day/SessionPage.qml", {session: root.session}],
-        "weather": ["day/WeatherPage.qml", {session: root.session}],
+        "session": ["day/SessionPage.qml", {session: root.session, weather: root.weather}],
+        "weather": ["day/WeatherPage.qml", {weather: root.weather}],
         "sheets": ["setup/SheetsPage.qml", {sheets: root.sheets, schemes: root.schemes}],
         "newsheet": ["setup/NewSheetPage.qml", {sheets: root.sheets}],
         "schemes": ["setup/SchemesPage.qml", {schemes: root.schemes}],

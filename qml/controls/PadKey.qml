@@ -7,6 +7,8 @@ Key {
     id: root
 
     property bool isWord: false
+    // Keys that are hit in series, each where it always is
+    readonly property bool isPadKey: true
 
     implicitWidth: 60
 

@@ -8,6 +8,7 @@ PageColumn {
     id: root
 
     required property SessionPageModel session
+    required property WeatherPageModel weather
     signal back
     signal open(string page, string what)
 
@@ -34,12 +35,12 @@ PageColumn {
     }
     Column {
         id: readings
-        visible: root.session.weather.length > 0
+        visible: root.weather.readings.length > 0
         spacing: 2
         Layout.fillWidth: true
 
         Repeater {
-            model: root.session.weather
+            model: root.weather.readings
 
             Words {
                 required property string modelData
@@ -49,7 +50,7 @@ PageColumn {
         }
     }
     Key {
-        text: root.session.isOpen && root.session.weather.length > 0 ? qsTr("The weather now") : qsTr("How is the weather?")
+        text: root.session.isOpen && root.weather.readings.length > 0 ? qsTr("The weather now") : qsTr("How is the weather?")
         Layout.fillWidth: true
         onClicked: root.open("weather", "")
     }

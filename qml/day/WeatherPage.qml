@@ -6,10 +6,10 @@ import Discal
 PageColumn {
     id: root
 
-    required property SessionPageModel session
+    required property WeatherPageModel weather
     signal back
 
-    Component.onCompleted: root.session.beginWeather()
+    Component.onCompleted: root.weather.begin()
 
     PageHead {
         title: qsTr("The weather now")
@@ -25,54 +25,54 @@ PageColumn {
         Layout.fillWidth: true
 
         Field {
-            label: qsTr("Air, %1").arg(root.session.airUnit)
-            value: root.session.air
+            label: qsTr("Air, %1").arg(root.weather.airUnit)
+            value: root.weather.air
             prompt: qsTr("in the shade")
             most: 6
             hints: Qt.ImhFormattedNumbersOnly
             Layout.preferredWidth: 1
-            onEdited: text => root.session.air = text
+            onEdited: text => root.weather.air = text
         }
         Field {
-            label: qsTr("Wind, %1").arg(root.session.windUnit)
-            value: root.session.wind
+            label: qsTr("Wind, %1").arg(root.weather.windUnit)
+            value: root.weather.wind
             prompt: qsTr("at the flowers")
             most: 6
             hints: Qt.ImhFormattedNumbersOnly
             Layout.preferredWidth: 1
-            onEdited: text => root.session.wind = text
+            onEdited: text => root.weather.wind = text
         }
     }
     ChoiceKeys {
         question: qsTr("Clouds, in quarters of the sky")
         names: ["0", "1", "2", "3", "4"]
-        current: root.session.cloud
+        current: root.weather.cloud
         isCode: true
-        onChosen: which => root.session.cloud = which
+        onChosen: which => root.weather.cloud = which
     }
     ChoiceKeys {
         question: qsTr("Rain?")
         names: [qsTr("yes", "rain"), qsTr("no", "rain")]
-        current: root.session.rain
-        onChosen: which => root.session.rain = which
+        current: root.weather.rain
+        onChosen: which => root.weather.rain = which
     }
     Item {
         Layout.fillHeight: true
     }
     FailureBox {
-        sentence: root.session.failure.sentence
-        canRetry: root.session.failure.canRetry
+        sentence: root.weather.failure.sentence
+        canRetry: root.weather.failure.canRetry
         Layout.fillWidth: true
-        onRetry: root.session.failure.retry()
-        onDismiss: root.session.failure.dismiss()
+        onRetry: root.weather.failure.retry()
+        onDismiss: root.weather.failure.dismiss()
     }
     Key {
         text: qsTr("Write it down")
         tone: "main"
-        enabled: root.session.canWriteWeather
+        enabled: root.weather.canWrite
         Layout.fillWidth: true
         onClicked: {
-            if (root.session.writeWeather())
+            if (root.weather.write())
                 root.back();
         }
     }

@@ -10,6 +10,8 @@ PageColumn {
     required property SitesModel sites
     signal back
 
+    Component.onCompleted: root.sites.failure.dismiss()
+
     PageHead {
         title: qsTr("Landowners’ leave")
         note: qsTr("Does whoever owns the land let you? Nothing stops where nobody was asked.")

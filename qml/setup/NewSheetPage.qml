@@ -9,6 +9,8 @@ PageColumn {
     required property SheetsModel sheets
     signal back
 
+    Component.onCompleted: root.sheets.failure.dismiss()
+
     PageHead {
         title: qsTr("Take in a sheet")
         hasBack: true

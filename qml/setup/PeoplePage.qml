@@ -13,6 +13,8 @@ PageColumn {
     signal back
     signal open(string page, string what)
 
+    Component.onCompleted: root.people.failure.dismiss()
+
     // Not in the row that was tapped: it goes when the list is read anew
     function pick(person: string) {
         if (root.isRecorder)

@@ -19,11 +19,16 @@ App::App(viewmodels::FieldPhone& fieldPhone, std::unique_ptr<QSettings> store)
     : phone(fieldPhone), settings(std::move(store)), tag(phone), held(phone), exceptions(phone, held),
       today(phone), story(phone), correct(phone),
       share(phone, viewmodels::SharePageModel::documentsFolder()), sheets(phone), sheet(phone), already(phone),
-      people(phone), sites(phone), setup(phone), handing(phone), schemes(phone), session(phone), drafts(phone), rest(phone) {
+      people(phone), sites(phone), setup(phone), handing(phone), schemes(phone), session(phone), weather(phone),
+      drafts(phone), rest(phone), taps(phone.clock()) {
     QObject::connect(&rest, &viewmodels::Rest::copyTroubleChanged, &today,
                      [this] { today.setCopyTrouble(rest.copyTrouble()); });
     QObject::connect(&rest, &viewmodels::Rest::rested, &today,
                      [this] { today.setWarnings(phone.journal().warnings()); });
+    QObject::connect(&phone, &viewmodels::FieldPhone::changed, &taps, &TapGuard::changed);
+    // What could not be saved is told above the keys, which move down.
+    QObject::connect(&phone, &viewmodels::FieldPhone::feedback, &taps, &TapGuard::changed);
+    QObject::connect(&tag, &viewmodels::TagPageModel::refreshed, &taps, &TapGuard::changed);
     QObject::connect(&m_engine, &QQmlEngine::warnings, [this](const QList<QQmlError>& errors) {
         for (const QQmlError& error : errors)
             m_warnings << error.toString();
@@ -75,7 +80,8 @@ bool App::load() {
                                    {QStringLiteral("setup"), QVariant::fromValue(&setup)},
                                    {QStringLiteral("handing"), QVariant::fromValue(&handing)},
                                    {QStringLiteral("schemes"), QVariant::fromValue(&schemes)},
-                                   {QStringLiteral("session"), QVariant::fromValue(&session)}});
+                                   {QStringLiteral("session"), QVariant::fromValue(&session)},
+                                   {QStringLiteral("weather"), QVariant::fromValue(&weather)}});
     m_engine.load(QUrl(QStringLiteral("qrc:/qt/qml/Discal/Main.qml")));
     if (window() == nullptr)
         return false;
@@ -92,13 +98,15 @@ bool App::load() {
                   {QStringLiteral("name"), QStringLiteral("permitNumber"), QStringLiteral("lastDay"),
                    QStringLiteral("newDeviceName")});
     drafts.follow(QStringLiteral("session"), session,
-                  {QStringLiteral("minutes"), QStringLiteral("people"), QStringLiteral("note"), QStringLiteral("air"),
-                   QStringLiteral("wind"), QStringLiteral("cloud"), QStringLiteral("rain")});
+                  {QStringLiteral("minutes"), QStringLiteral("people"), QStringLiteral("note")});
+    drafts.follow(QStringLiteral("weather"), weather,
+                  {QStringLiteral("air"), QStringLiteral("wind"), QStringLiteral("cloud"), QStringLiteral("rain")});
     drafts.follow(QStringLiteral("already"), already, {QStringLiteral("letters"), QStringLiteral("digits")});
     drafts.follow(QStringLiteral("sheet"), sheet, {QStringLiteral("lastDigits")});
     drafts.follow(QStringLiteral("correct"), correct,
                   {QStringLiteral("sex"), QStringLiteral("origin"), QStringLiteral("code"),
                    QStringLiteral("forewing"), QStringLiteral("time"), QStringLiteral("note"), QStringLiteral("why")});
+    taps.follow(*window());
     window()->installEventFilter(&rest);
     QObject::connect(window(), &QQuickWindow::frameSwapped, &rest, &viewmodels::Rest::begin,
                      static_cast<Qt::ConnectionType>(Qt::QueuedConnection | Qt::SingleShotConnection));

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "app/tap_guard.h"
 #include "viewmodels/correct_page_model.h"
 #include "viewmodels/drafts.h"
 #include "viewmodels/except_page_model.h"
@@ -12,16 +13,15 @@
 #include "viewmodels/share_page_model.h"
 #include "viewmodels/story_page_model.h"
 #include "viewmodels/already_model.h"
-#include "viewmodels/field_phone.h"
 #include "viewmodels/people_model.h"
 #include "viewmodels/rest.h"
-#include "viewmodels/settings_model.h"
 #include "viewmodels/setup_page_model.h"
 #include "viewmodels/sheet_page_model.h"
 #include "viewmodels/sheets_model.h"
 #include "viewmodels/sites_model.h"
 #include "viewmodels/tag_page_model.h"
 #include "viewmodels/today_page_model.h"
+#include "viewmodels/weather_page_model.h"
 
 #include <QQmlApplicationEngine>
 #include <QQuickWindow>
@@ -67,8 +67,10 @@ public:
     viewmodels::HandRunModel handing;
     viewmodels::SchemesModel schemes;
     viewmodels::SessionPageModel session;
+    viewmodels::WeatherPageModel weather;
     viewmodels::Drafts drafts;
     viewmodels::Rest rest;
+    TapGuard taps;
 
 private:
     QQmlApplicationEngine m_engine;

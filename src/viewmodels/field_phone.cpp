@@ -40,9 +40,10 @@ Result<void> FieldPhone::resume() {
 
 Result<services::Saved> FieldPhone::takeBack(const journal::Uuid& act, const std::string& why) {
     auto saved = amending.withdraw(act, why);
+    // It is taken back, also where the session can't be read now: that is picked up at the next start. An error here
+    // would have the caller try once more, which takes back the tap before.
     if (saved && !session.current())
-        if (auto resumed = session.resume(); !resumed)
-            return fail(resumed.error());
+        (void)session.resume();
     return saved;
 }
 
@@ -129,6 +130,14 @@ QString FieldPhone::hereText() {
 std::string FieldPhone::sessionShown() {
     const auto latest = session.latest();
     return latest && *latest ? (*latest)->text() : std::string();
+}
+
+std::optional<journal::Record> FieldPhone::sessionRecord() {
+    const std::string id = sessionShown();
+    if (id.empty())
+        return std::nullopt;
+    auto record = projections().record(RecordType::Session, id);
+    return record ? std::move(*record) : std::nullopt;
 }
 
 QString FieldPhone::originText(const std::string& origin) {

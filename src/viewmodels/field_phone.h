@@ -80,6 +80,8 @@ public:
     [[nodiscard]] QString hereText();
     /// The open session; when none is open the one that was touched last. Empty before the first.
     [[nodiscard]] std::string sessionShown();
+    /// That session; nothing before the first, or where it can't be read.
+    [[nodiscard]] std::optional<journal::Record> sessionRecord();
     /// "wild", "reared", or empty
     [[nodiscard]] static QString originText(const std::string& origin);
     /// What became of it, as TagMark draws it: on, held, spoiled, free.

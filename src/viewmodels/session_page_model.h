@@ -2,13 +2,13 @@
 
 #include "viewmodels/failure_model.h"
 
-#include <QStringList>
+#include <QString>
 #include <QtQml/qqmlregistration.h>
 
 namespace discal::viewmodels {
 
-/// The spell of field work: its weather, and its end with the effort that went into it. An end can be taken back like
-/// any other tap; then the session goes on.
+/// The end of a spell of field work, with the effort that went into it. It can be taken back like any other tap; then
+/// the session goes on.
 class SessionPageModel : public QObject {
     Q_OBJECT
     QML_ELEMENT
@@ -19,8 +19,6 @@ class SessionPageModel : public QObject {
     Q_PROPERTY(QString when READ when NOTIFY refreshed)
     /// The butterfly that nothing has been said of since it was noted: "RKD 014"; empty when there is none
     Q_PROPERTY(QString inHand READ inHand NOTIFY refreshed)
-    /// Readings of the weather, oldest first: "10:32  69 °F, wind 6 mph, cloud 10 %, no rain"
-    Q_PROPERTY(QStringList weather READ weather NOTIFY refreshed)
     /// What the session's end says: "128 minutes, 2 people"
     Q_PROPERTY(QString effort READ effort NOTIFY refreshed)
     Q_PROPERTY(discal::viewmodels::FailureModel* failure READ failure CONSTANT)
@@ -29,16 +27,6 @@ class SessionPageModel : public QObject {
     Q_PROPERTY(QString minutes MEMBER m_minutes NOTIFY drafted)
     Q_PROPERTY(QString people MEMBER m_people NOTIFY drafted)
     Q_PROPERTY(QString note MEMBER m_note NOTIFY drafted)
-    // Being typed: the weather, in the units of the place where the phone is used
-    Q_PROPERTY(QString airUnit READ airUnit CONSTANT)
-    Q_PROPERTY(QString windUnit READ windUnit CONSTANT)
-    Q_PROPERTY(QString air MEMBER m_air NOTIFY drafted)
-    Q_PROPERTY(QString wind MEMBER m_wind NOTIFY drafted)
-    /// In quarters of the sky, 0 to 4; -1 until said
-    Q_PROPERTY(int cloud MEMBER m_cloud NOTIFY drafted)
-    /// 0 rain, 1 none; -1 until said
-    Q_PROPERTY(int rain MEMBER m_rain NOTIFY drafted)
-    Q_PROPERTY(bool canWriteWeather READ canWriteWeather NOTIFY drafted)
 
 public:
     explicit SessionPageModel(FieldPhone& phone, QObject* parent = nullptr);
@@ -46,23 +34,17 @@ public:
     [[nodiscard]] bool isOpen() const { return m_isOpen; }
     [[nodiscard]] QString when() const { return m_when; }
     [[nodiscard]] QString inHand() const { return m_inHand; }
-    [[nodiscard]] QStringList weather() const { return m_weather; }
     [[nodiscard]] QString effort() const { return m_effort; }
     [[nodiscard]] FailureModel* failure() { return &m_failure; }
-    [[nodiscard]] QString airUnit() const;
-    [[nodiscard]] QString windUnit() const;
-    [[nodiscard]] bool canWriteWeather() const;
 
-    /// Proposes the minutes since the session opened: its page opens.
+    /// Its page opens. Proposes the minutes since the session began; what was typed for this session stays, also when
+    /// another page was looked at meanwhile.
     Q_INVOKABLE void begin();
     /// What became of the one in hand.
     Q_INVOKABLE void letGo();
     Q_INVOKABLE void intoCage();
     /// Ends the session. False with `failure`; also while one is in hand.
     Q_INVOKABLE bool end();
-    /// Empties the weather's fields: its page opens.
-    Q_INVOKABLE void beginWeather();
-    Q_INVOKABLE bool writeWeather();
 
 signals:
     void refreshed();
@@ -70,7 +52,6 @@ signals:
 
 private:
     void refresh();
-    [[nodiscard]] QString weatherText(const boost::json::object& reading) const;
 
     FieldPhone& m_phone;
     FailureModel m_failure;
@@ -78,15 +59,14 @@ private:
     std::string m_openedAt;
     QString m_when;
     QString m_inHand;
-    QStringList m_weather;
     QString m_effort;
     QString m_minutes;
     QString m_people;
     QString m_note;
-    QString m_air;
-    QString m_wind;
-    int m_cloud{-1};
-    int m_rain{-1};
+    std::string m_session;
+    /// The session that the typed fields belong to, and the minutes that nobody typed
+    std::string m_draftOf;
+    QString m_proposed;
 };
 
 } // namespace discal::viewmodels

@@ -93,6 +93,7 @@ void SetupPageModel::refresh() {
 }
 
 void SetupPageModel::begin() {
+    m_failure.dismiss();
     m_name = m_station;
     m_permitNumber = m_keptNumber;
     const QDate last = QDate::fromString(m_keptDay, Qt::ISODate);
@@ -145,6 +146,7 @@ bool SetupPageModel::save() {
 }
 
 void SetupPageModel::beginPhone() {
+    m_failure.dismiss();
     m_newDeviceName = m_deviceName;
     emit drafted();
 }

@@ -151,6 +151,7 @@ bool SitesModel::setLeave(const QString& site, int answer) {
 }
 
 void SitesModel::begin() {
+    m_failure.dismiss();
     m_name.clear();
     m_way = -1;
     m_latitude.clear();

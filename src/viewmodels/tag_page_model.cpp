@@ -14,8 +14,6 @@ using journal::Uuid;
 
 namespace {
 
-/// A control that has just changed its meaning takes no tap for so long (ux.md, section 8).
-constexpr std::int64_t kSettleMs = 400;
 /// Tags between two looks at the paper, and the pause after which it is looked at again. Our choice.
 constexpr int kTagsACheck = 5;
 constexpr std::int64_t kPauseMs = 15 * 60 * 1000;
@@ -42,7 +40,6 @@ TagPageModel::TagPageModel(FieldPhone& phone, QObject* parent) : QObject(parent)
     // Which of the three places holds the expected code must not become a habit of the thumb; it decides nothing else.
     m_shuffle.seed(static_cast<std::mt19937::result_type>(m_phone.journal().head().seq));
     m_saidAt = m_phone.clock().now();
-    m_stageSinceUpMs = m_saidAt.upMs - kSettleMs;
     m_said = m_phone.session.persisting();
     // What a session carries over was last seen to hold with its last line.
     if (const auto pause = m_phone.session.pauseUntil(m_saidAt)) {
@@ -81,7 +78,6 @@ void TagPageModel::setStage(Stage stage) {
     if (stage == m_stage)
         return;
     const Stage was = std::exchange(m_stage, stage);
-    m_stageSinceUpMs = m_phone.clock().now().upMs;
     if (stage == InHand) {
         say({});
         emit recordBegan();
@@ -89,11 +85,6 @@ void TagPageModel::setStage(Stage stage) {
     if (was == InHand)
         emit recordEnded();
     emit stageChanged();
-}
-
-bool TagPageModel::takesTaps() {
-    const std::int64_t since = m_phone.clock().now().upMs - m_stageSinceUpMs;
-    return since >= kSettleMs || since < 0;
 }
 
 bool TagPageModel::isCheckDue() {
@@ -345,7 +336,7 @@ bool TagPageModel::isStillDue() {
 }
 
 void TagPageModel::still() {
-    if (m_stage != Still || !takesTaps())
+    if (m_stage != Still)
         return;
     m_saidAt = m_phone.clock().now();
     m_isAwayKnown = m_isAway;
@@ -353,7 +344,7 @@ void TagPageModel::still() {
 }
 
 void TagPageModel::moveHere() {
-    if (m_stage != Still || !takesTaps() || m_siteHere.empty())
+    if (m_stage != Still || m_siteHere.empty())
         return;
     m_phone.carryOver([site = m_siteHere](auto& persisting) { persisting.site = site; });
 }
@@ -361,7 +352,7 @@ void TagPageModel::moveHere() {
 // The next tag ------------------------------------------------------------------------------------------------
 
 void TagPageModel::answer(const QString& typed) {
-    if (m_stage != Check || !m_next || !takesTaps())
+    if (m_stage != Check || !m_next)
         return;
     const auto read = m_phone.stock.read(typed.toStdString());
     if (!read) {
@@ -374,7 +365,6 @@ void TagPageModel::answer(const QString& typed) {
         // Neither is shown as right: the tag is looked at again.
         makeChoices();
         m_isAskedAgain = true;
-        m_stageSinceUpMs = m_phone.clock().now().upMs;
         m_phone.askForALook();
         emit refreshed();
         return;
@@ -420,8 +410,6 @@ bool TagPageModel::pick(const QString& typed) {
 }
 
 void TagPageModel::setReared(bool reared) {
-    if (m_stage == Origin && !takesTaps())
-        return;
     using Habit = services::FieldSession::Habit;
     m_phone.carryOver([&](auto& persisting) {
         persisting.origin = reared ? "reared" : "wild";
@@ -430,8 +418,6 @@ void TagPageModel::setReared(bool reared) {
 }
 
 void TagPageModel::note(const QString& sex) {
-    if (!takesTaps())
-        return;
     if (m_stage == InHand && m_hand) {
         if (sex == handSex())
             return;
@@ -506,7 +492,7 @@ void TagPageModel::letGoSaid(const QString& code) {
 }
 
 void TagPageModel::takeUp() {
-    if (!isLastOpen() || !takesTaps())
+    if (!isLastOpen())
         return;
     m_isAside = false;
     m_handSinceUpMs = m_phone.clock().now().upMs;
@@ -514,7 +500,7 @@ void TagPageModel::takeUp() {
 }
 
 void TagPageModel::letGo() {
-    if (m_stage != InHand || !takesTaps())
+    if (m_stage != InHand)
         return;
     const QString code = codeText();
     if (auto saved = m_phone.done(m_phone.tagging.release(std::nullopt)); !saved)
@@ -524,7 +510,7 @@ void TagPageModel::letGo() {
 }
 
 void TagPageModel::intoCage() {
-    if (m_stage != InHand || !takesTaps())
+    if (m_stage != InHand)
         return;
     const QString code = codeText();
     if (auto saved = m_phone.done(m_phone.tagging.hold(std::nullopt, {})); !saved)

@@ -170,7 +170,6 @@ private:
     void makeChoices();
     void setStage(Stage stage);
     /// Whether a tap counts: what has just changed its meaning takes none for a moment.
-    [[nodiscard]] bool takesTaps();
     void failed(const Error& error, std::function<void()> retry);
     [[nodiscard]] QString codeText() const;
     [[nodiscard]] bool isCheckDue();
@@ -187,7 +186,6 @@ private:
 
     FieldPhone& m_phone;
     Stage m_stage{NoTag};
-    std::int64_t m_stageSinceUpMs{0};
     std::optional<std::int64_t> m_positionUpMs;  ///< of the newest fix that was seen here
     std::optional<tag::Code> m_next;
     std::optional<tag::Code> m_picked;      ///< instead of the one that stock offers

@@ -21,11 +21,14 @@ constexpr const char* kWalker = "DISCAL_TEST_WALKER";
 /// What is half typed on the page that is open.
 QString typedIn(app::App& app) {
     const QString page = app.window()->property("opened").toString();
+    auto* const opened = app.window()->property("openedPage").value<QObject*>();
     const std::map<QString, std::pair<QObject*, const char*>> fields{
-        {"newsheet", {&app.sheets, "first"}}, {"people", {&app.people, "initials"}},
-        {"newsite", {&app.sites, "name"}},    {"station", {&app.setup, "name"}},
+        {"newsheet", {&app.sheets, "first"}},   {"people", {&app.people, "initials"}},
+        {"newsite", {&app.sites, "name"}},      {"station", {&app.setup, "name"}},
         {"digits", {&app.sheet, "lastDigits"}}, {"already", {&app.already, "digits"}},
-        {"correct", {&app.correct, "note"}},  {"measure", {app.window()->property("openedPage").value<QObject*>(), "note"}}};
+        {"session", {&app.session, "note"}},    {"weather", {&app.weather, "air"}},
+        {"phone", {&app.setup, "newDeviceName"}}, {"correct", {&app.correct, "note"}},
+        {"cage", {opened, "name"}},             {"measure", {opened, "note"}}};
     const auto field = fields.find(page);
     return field == fields.end() ? QString() : field->second.first->property(field->second.second).toString();
 }

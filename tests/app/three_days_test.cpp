@@ -1,6 +1,7 @@
 #include "catch_compat.hpp"
 #include "reference.h"
 #include "screen.h"
+#include "services/desk.h"
 
 #include "services/sample/replay.h"
 #include "services/sample/replay_phone.h"
@@ -31,15 +32,6 @@ namespace {
 namespace json = boost::json;
 namespace fs = std::filesystem;
 
-template <class T>
-T need(Result<T> result) {
-    if (!result)
-        throw std::runtime_error("error " + std::to_string(static_cast<int>(result.error().code)) + ": " +
-                                 result.error().detail);
-    if constexpr (!std::is_void_v<T>)
-        return std::move(*result);
-}
-
 fs::path sampleSession(const std::string& name) {
     return fs::path(__FILE__).parent_path().parent_path().parent_path() / "sample-sessions" / name;
 }
@@ -57,30 +49,6 @@ QString typed(const Act& act, const char* name) {
                               : QString::number(value->as_int64());
 }
 bool has(const Act& act, const char* name) { return act.members.contains(name); }
-
-/// All chains that `from` holds go to `to`.
-Result<void> meet(storage::Journal& from, storage::Journal& to) {
-    (void)need(from.signedChain());
-    for (const storage::Chain& chain : need(from.file().chains())) {
-        if (!chain.jws)
-            continue;
-        storage::Delivery delivery;
-        delivery.device = chain.device;
-        delivery.publicKey = chain.publicKey;
-        delivery.prev = journal::chainStart(chain.publicKey);
-        delivery.head = chain.signedHead;
-        delivery.jws = *chain.jws;
-        need(from.file().visit(chain.device, 1, [&](std::int64_t seq, std::string_view line, const journal::Hash&) {
-            delivery.lines.emplace_back(line);
-            return seq < chain.signedHead.seq;
-        }));
-        for (const journal::Hash& name : need(from.file().blobNames()))
-            if (auto blob = need(from.file().blob(name)))
-                delivery.blobs.push_back(std::move(*blob));
-        (void)need(to.receive(delivery));
-    }
-    return {};
-}
 
 /// One phone of a day, and the thumb on it.
 class Thumb {
@@ -480,7 +448,7 @@ private:
         {Do::Parcel,
          [this](const Act& act, Thumb& on) {
              Thumb& to = thumb(text(act, "to"));
-             need(meet(on.phone().journal(), to.phone().journal()));
+             need(exchange(on.phone().journal(), to.phone().journal()));
              to.phone().stock.lookAgain();
              to.waitUntil(act.at);
              emit to.phone().changed();
@@ -519,7 +487,7 @@ private:
          [](const Act& act, Thumb& on) {
              on.turnTo("Today");
              on.press("The session");
-             on.press(on.app().session.weather().isEmpty() ? "How is the weather?" : "The weather now");
+             on.press(on.app().weather.readings().isEmpty() ? "How is the weather?" : "The weather now");
              on.type("Air, °C", typed(act, "temp_c"));
              on.type("Wind, m/s", typed(act, "wind_m_s"));
              const double cloud = static_cast<double>(act.members.at("cloud_percent").as_int64());
@@ -692,7 +660,7 @@ int playBothWays(const std::string& name) {
     services::sample::ReplayOptions options;
     options.folder = sampleSession(name);
     options.journal = folder.path() / "day.discal";
-    options.exchange = meet;
+    options.exchange = [](storage::Journal& from, storage::Journal& to) { return exchange(from, to); };
     options.onFinished = [&](const std::string& phone, storage::Journal& journal) { replayed[phone] = saysOf(journal); };
     (void)need(services::sample::replay(options));
     int taps = 0;
