@@ -37,7 +37,7 @@ Window {
         "else": ["tag/ElsePage.qml", {tag: root.tag}],
         "digits": ["tag/DigitsPage.qml", {tag: root.tag, sheet: root.sheet, isCheck: root.openedWith === "check"}],
         "sheet": ["tag/SheetPage.qml", {tag: root.tag, sheet: root.sheet, isCheck: root.openedWith === "check"}],
-        "measure": ["tag/MeasurePage.qml", {tag: root.tag}],
+        "measure": ["tag/MeasurePage.qml", {tag: root.tag, butterfly: root.openedWith}],
         "already": ["tag/AlreadyPage.qml", {tag: root.tag, already: root.already}],
         "except": ["held/ExceptPage.qml", {exceptions: root.exceptions, moment: root.openedWith}],
         "loose": ["held/LoosePage.qml", {held: root.held}],
@@ -64,7 +64,8 @@ Window {
     onOpenedChanged: root.showOpened()
 
     function open(page: string, what: string) {
-        if (root.opened !== "")
+        // One does not come back to a page that has done its work
+        if (root.opened !== "" && !(root.openedPage && root.openedPage["isOver"] === true))
             root.trail = root.trail.concat([[root.opened, root.openedWith]]);
         root.turnTo(page, what);
     }

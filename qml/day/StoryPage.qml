@@ -52,6 +52,12 @@ ListPage {
             Layout.fillWidth: true
             onClicked: root.story.letGo()
         }
+        Key {
+            visible: root.story.isHeld
+            text: qsTr("a visitor lets it go")
+            Layout.fillWidth: true
+            onClicked: root.story.letGoByVisitor()
+        }
         GridLayout {
             columns: Theme.textScale > 1.3 ? 1 : 2
             columnSpacing: Theme.gap

@@ -13,7 +13,7 @@ PageColumn {
     signal back
     signal open(string page, string what)
 
-    Component.onCompleted: root.people.failure.dismiss()
+    Component.onCompleted: root.people.begin()
 
     // Not in the row that was tapped: it goes when the list is read anew
     function pick(person: string) {

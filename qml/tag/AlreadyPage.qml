@@ -9,6 +9,8 @@ PageColumn {
     required property TagPageModel tag
     required property AlreadyModel already
     property string story: ""
+    property string butterfly: ""
+    readonly property bool isOver: story !== ""
     signal back
     signal open(string page, string what)
 
@@ -18,6 +20,7 @@ PageColumn {
         target: root.tag
         function onRecaptured(butterfly, sentence) {
             root.story = sentence;
+            root.butterfly = butterfly;
         }
     }
     FailureBox {
@@ -50,5 +53,6 @@ PageColumn {
         Layout.fillWidth: true
         Layout.fillHeight: true
         onBack: root.back()
+        onMeasure: root.open("measure", root.butterfly)
     }
 }

@@ -9,6 +9,7 @@ ColumnLayout {
     required property string code
     required property string story
     signal back
+    signal measure
 
     spacing: Theme.gap
 
@@ -41,6 +42,11 @@ ColumnLayout {
     Item {
         Layout.fillHeight: true
         Layout.preferredHeight: 1
+    }
+    Key {
+        text: qsTr("measure, or add a note")
+        Layout.fillWidth: true
+        onClicked: root.measure()
     }
     Key {
         text: qsTr("Back to tagging")

@@ -2,11 +2,13 @@ import QtQuick
 import QtQuick.Layouts
 import Discal
 
-// What may be measured of the one in hand. Every field may stay open.
+// What may be measured of a butterfly. Every field may stay open.
 PageColumn {
     id: root
 
     required property TagPageModel tag
+    // Empty: the one in hand
+    required property string butterfly
     property string forewing: ""
     property int wear: 0
     property int mated: -1
@@ -17,7 +19,7 @@ PageColumn {
     signal done
 
     PageHead {
-        title: qsTr("Measure %1\u00a0%2").arg(root.tag.handLetters).arg(root.tag.handDigits)
+        title: qsTr("Measure %1", "a butterfly by its code").arg(root.tag.codeOf(root.butterfly))
         note: qsTr("What you leave open is not said.")
         hasBack: true
         Layout.fillWidth: true
@@ -84,7 +86,7 @@ PageColumn {
         enabled: root.forewing !== "" || root.wear > 0 || root.mated >= 0 || root.sample !== "" || root.note !== ""
         Layout.fillWidth: true
         onClicked: {
-            if (root.tag.measure(root.forewing, root.wear, root.mated, root.sample, root.note))
+            if (root.tag.measure(root.butterfly, root.forewing, root.wear, root.mated, root.sample, root.note))
                 root.done();
         }
     }

@@ -15,12 +15,28 @@ Q_IMPORT_QML_PLUGIN(Discal_ModelsPlugin)
 
 namespace discal::app {
 
-App::App(viewmodels::FieldPhone& fieldPhone, std::unique_ptr<QSettings> store)
+namespace {
+
+const QString kPages = QStringLiteral("qrc:/qt/qml/Discal/");
+
+} // namespace
+
+std::unique_ptr<QQmlApplicationEngine> App::beginLoading() {
+    auto engine = std::make_unique<QQmlApplicationEngine>();
+    engine->addImportPath(QStringLiteral("qrc:/qt/qml"));
+    for (const char* file : {"Main.qml", "tag/TagPage.qml", "tag/CheckStage.qml", "tag/ReadyStage.qml"})
+        // Kept with the engine: what nobody holds is forgotten.
+        new QQmlComponent(engine.get(), QUrl(kPages + QLatin1String(file)), QQmlComponent::Asynchronous, engine.get());
+    return engine;
+}
+
+App::App(viewmodels::FieldPhone& fieldPhone, std::unique_ptr<QSettings> store,
+         std::unique_ptr<QQmlApplicationEngine> engine)
     : phone(fieldPhone), settings(std::move(store)), tag(phone), held(phone), exceptions(phone, held),
       today(phone), story(phone), correct(phone),
       share(phone, viewmodels::SharePageModel::documentsFolder()), sheets(phone), sheet(phone), already(phone),
       people(phone), sites(phone), setup(phone), handing(phone), schemes(phone), session(phone), weather(phone),
-      drafts(phone), rest(phone), taps(phone.clock()) {
+      drafts(phone), rest(phone), taps(phone.clock()), m_engine(engine ? std::move(engine) : beginLoading()) {
     QObject::connect(&rest, &viewmodels::Rest::copyTroubleChanged, &today,
                      [this] { today.setCopyTrouble(rest.copyTrouble()); });
     QObject::connect(&rest, &viewmodels::Rest::rested, &today,
@@ -29,12 +45,11 @@ App::App(viewmodels::FieldPhone& fieldPhone, std::unique_ptr<QSettings> store)
     // What could not be saved is told above the keys, which move down.
     QObject::connect(&phone, &viewmodels::FieldPhone::feedback, &taps, &TapGuard::changed);
     QObject::connect(&tag, &viewmodels::TagPageModel::refreshed, &taps, &TapGuard::changed);
-    QObject::connect(&m_engine, &QQmlEngine::warnings, [this](const QList<QQmlError>& errors) {
+    QObject::connect(m_engine.get(), &QQmlEngine::warnings, [this](const QList<QQmlError>& errors) {
         for (const QQmlError& error : errors)
             m_warnings << error.toString();
     });
-    m_engine.addImageProvider(QStringLiteral("qr"), new QrImages);
-    m_engine.addImportPath(QStringLiteral("qrc:/qt/qml"));
+    m_engine->addImageProvider(QStringLiteral("qr"), new QrImages);
 }
 
 App::~App() {
@@ -64,7 +79,7 @@ void App::prepare() {
 }
 
 bool App::load() {
-    m_engine.setInitialProperties({{QStringLiteral("tag"), QVariant::fromValue(&tag)},
+    m_engine->setInitialProperties({{QStringLiteral("tag"), QVariant::fromValue(&tag)},
                                    {QStringLiteral("held"), QVariant::fromValue(&held)},
                                    {QStringLiteral("exceptions"), QVariant::fromValue(&exceptions)},
                                    {QStringLiteral("today"), QVariant::fromValue(&today)},
@@ -82,7 +97,7 @@ bool App::load() {
                                    {QStringLiteral("schemes"), QVariant::fromValue(&schemes)},
                                    {QStringLiteral("session"), QVariant::fromValue(&session)},
                                    {QStringLiteral("weather"), QVariant::fromValue(&weather)}});
-    m_engine.load(QUrl(QStringLiteral("qrc:/qt/qml/Discal/Main.qml")));
+    m_engine->load(QUrl(kPages + QLatin1String("Main.qml")));
     if (window() == nullptr)
         return false;
     drafts.followWindow(*window());
@@ -116,7 +131,7 @@ bool App::load() {
 }
 
 QObject* App::singleton(const char* name) {
-    QQmlComponent component(&m_engine);
+    QQmlComponent component(m_engine.get());
     component.setData(QByteArray("import QtQml\nimport Discal\nQtObject { readonly property QtObject it: ") + name + " }",
                       QUrl());
     const std::unique_ptr<QObject> holder(component.create());
@@ -124,7 +139,7 @@ QObject* App::singleton(const char* name) {
 }
 
 QQuickWindow* App::window() const {
-    return m_engine.rootObjects().isEmpty() ? nullptr : qobject_cast<QQuickWindow*>(m_engine.rootObjects().constFirst());
+    return m_engine->rootObjects().isEmpty() ? nullptr : qobject_cast<QQuickWindow*>(m_engine->rootObjects().constFirst());
 }
 
 } // namespace discal::app

@@ -35,7 +35,12 @@ namespace discal::app {
 /// app with this and nothing else.
 class App {
 public:
-    App(viewmodels::FieldPhone& phone, std::unique_ptr<QSettings> settings);
+    /// Reads the first page's types on a thread of its own, while the journal is being opened.
+    [[nodiscard]] static std::unique_ptr<QQmlApplicationEngine> beginLoading();
+
+    /// `engine`: from beginLoading(), or none.
+    App(viewmodels::FieldPhone& phone, std::unique_ptr<QSettings> settings,
+        std::unique_ptr<QQmlApplicationEngine> engine = nullptr);
     ~App();
 
     /// Before the first App: the typeface, the style, smooth lines.
@@ -73,7 +78,7 @@ public:
     TapGuard taps;
 
 private:
-    QQmlApplicationEngine m_engine;
+    std::unique_ptr<QQmlApplicationEngine> m_engine;
     QStringList m_warnings;
 };
 

@@ -58,6 +58,8 @@ void listen(app::App& app, devices::Feedback& feedback) {
 }
 
 int runOwn(const Choices& choices) {
+    auto pages = app::App::beginLoading();
+    app::App::prepare();
     std::filesystem::path path = choices.journal.toStdString();
     if (path.empty()) {
         const auto own = services::ownJournal();
@@ -88,7 +90,7 @@ int runOwn(const Choices& choices) {
         return 1;
     if (auto resumed = phone.resume(); !resumed)
         return 1;
-    app::App app(phone, std::make_unique<QSettings>());
+    app::App app(phone, std::make_unique<QSettings>(), std::move(pages));
     devices::Feedback feedback;
     listen(app, feedback);
     QObject::connect(&app.tag, &viewmodels::TagPageModel::recordBegan, &receiver, &devices::Receiver::wake);
@@ -112,6 +114,7 @@ int runOwn(const Choices& choices) {
 }
 
 int runSession(const Choices& choices) {
+    app::App::prepare();
     auto session = app::SessionPhone::open(choices.session.toStdString(), choices.journal.toStdString());
     if (!session) {
         std::cerr << viewmodels::FieldPhone::sentenceFor(session.error()).toStdString() << "\n";
@@ -155,10 +158,9 @@ int main(int argc, char* argv[]) {
         qputenv("QML_DISABLE_DISK_CACHE", "1");
     }
     QGuiApplication application(argc, argv);
-    app::App::prepare();
-    if (choices.isSelfTest)
-        return app::selfTest();
-    if (!choices.shots.isEmpty())
-        return app::takeShots(choices.shots);
+    if (choices.isSelfTest || !choices.shots.isEmpty()) {
+        app::App::prepare();
+        return choices.isSelfTest ? app::selfTest() : app::takeShots(choices.shots);
+    }
     return choices.session.isEmpty() ? runOwn(choices) : runSession(choices);
 }

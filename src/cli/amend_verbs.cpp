@@ -27,14 +27,15 @@ struct Alias {
     std::string_view member;
     Of of{Of::Note};
 };
-constexpr std::array<Alias, 8> kAliases{{{"forewing", "forewing_um"},
+constexpr std::array<Alias, 9> kAliases{{{"forewing", "forewing_um"},
                                          {"wear-scale", "wear_scale"},
                                          {"parasite-sample", "parasite_sample"},
                                          {"minutes", "effort_min"},
                                          {"radius", "radius_mm"},
                                          {"offset-min", "offset_min"},
                                          {"released", "place", Of::LettingGo},
-                                         {"released-at", "at", Of::LettingGo}}};
+                                         {"released-at", "at", Of::LettingGo},
+                                         {"released-by", "hand", Of::LettingGo}}};
 
 Alias aliasOf(std::string_view typed) {
     const auto* at =
@@ -52,7 +53,7 @@ std::string fieldNames(Kind kind) {
         out += (out.empty() ? "" : ", ") + std::string(alias == kAliases.end() ? field.field : alias->typed);
     }
     if (kind == Kind::ButterflyNoted)
-        out += ", and of its release: released, released-at";
+        out += ", and of its release: released, released-at, released-by";
     return out;
 }
 
@@ -73,7 +74,7 @@ Result<std::string> valueIn(Workbench& bench, std::string_view typedField, std::
         const auto scaled = decimalIn(typed, 3);
         return scaled ? Result<std::string>(std::to_string(*scaled)) : fail(scaled.error());
     }
-    if (member == "tagger") {
+    if (member == "tagger" || member == "hand") {
         const auto person = bench.station.person(typed);
         return person ? Result<std::string>(person->id.text()) : fail(person.error());
     }

@@ -213,7 +213,9 @@ std::string butterflyWords(Kind kind, const json::object& body, Names& names) {
             return "not released after all: it stayed";
         if (except == "died")
             return "not released after all: it died";
-        return Phrase("released").at(placeIn(body, "place", names)).add(inferred(body)).text();
+        Phrase phrase = Phrase("released").at(placeIn(body, "place", names));
+        phrase.add("from the hand of ", names.person(text(body, "hand")));
+        return phrase.add(inferred(body)).text();
     }
     case Kind::ButterflyEscaped:
         return Phrase(hasTag ? "flew with its tag on" : "flew without a tag")
@@ -255,7 +257,7 @@ std::string valueWords(std::string_view field, const json::value& value, Names& 
         return "not said";
     if (value.is_string()) {
         const std::string said(value.as_string());
-        if (field == "tagger")
+        if (field == "tagger" || field == "hand")
             return names.person(said);
         if (field == "lot")
             return names.lot(said);

@@ -20,6 +20,7 @@ struct Typed {
     SexAndOrigin sex;
     MeasuresTyped measures;
     std::string tagger;
+    std::string hand;
     std::string lot;
     std::string cage;
     std::string next;
@@ -206,10 +207,17 @@ void addCages(CLI::App& app, Call& call) {
     typed = std::make_shared<Typed>();
     CLI::App& release = addTap(app, call, "release", "Let one go, or all that are in a cage",
                                "release --cage tent --except \"RKD 014\" --site \"Long Meadow\"", typed,
-                               Where::Asked, [](Workbench& bench, const Typed& t) {
+                               Where::Asked, [](Workbench& bench, const Typed& t) -> Result<Told> {
                                    if (t.isAll || !t.cage.empty())
                                        return releaseMany(bench, t);
-                                   return lastLine(bench, bench.tagging.release(t.which()));
+                                   std::optional<journal::Uuid> hand;
+                                   if (!t.hand.empty()) {
+                                       const auto person = bench.station.person(t.hand);
+                                       if (!person)
+                                           return fail(person.error());
+                                       hand = person->id;
+                                   }
+                                   return lastLine(bench, bench.tagging.release(t.which(), hand));
                                });
     auto* code = release.add_option("CODE", typed->code, "its code or id; without it the one in hand")
                      ->expected(0, 2)
@@ -222,6 +230,9 @@ void addCages(CLI::App& app, Call& call) {
         ->expected(1, 1000)
         ->type_name("CODE...")
         ->excludes(code);
+    release.add_option("--hand", typed->hand, "whose hand it left, by initials, where that was not the recorder's")
+        ->type_name("INITIALS")
+        ->excludes(cage);
 
     typed = std::make_shared<Typed>();
     CLI::App& except =

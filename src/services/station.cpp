@@ -85,6 +85,22 @@ Result<Station::Person> Station::visitor(std::int64_t number) {
     return Person{id, std::move(*saved)};
 }
 
+Result<std::int64_t> Station::nextVisitor(const Moment& now) {
+    const auto people = m_writer.journal().projections().records(RecordType::Person);
+    if (!people)
+        return fail(people.error());
+    const std::string today = time::localDate(now.wall, now.offset);
+    std::int64_t next = 1;
+    for (const auto& person : *people) {
+        const auto number = journal::numberIn(person.members, "visitor");
+        const auto id = Uuid::parse(person.key);
+        if (number && id && person.last.device == m_writer.journal().device() &&
+            time::localDate(id->madeAt(), now.offset) == today)
+            next = std::max(next, *number + 1);
+    }
+    return next;
+}
+
 Result<Station::Made> Station::site(const NewSite& site) {
     if (site.name.empty())
         return fail(Code::BadInput, "a site has a name");

@@ -30,6 +30,7 @@ public:
     [[nodiscard]] Result<std::optional<journal::Uuid>> findPerson(const std::string& initials);
     /// A visitor needs no name: this phone's next number of the day.
     [[nodiscard]] Result<Person> visitor(std::int64_t number);
+    [[nodiscard]] Result<std::int64_t> nextVisitor(const Moment& now);
 
     struct NewSite {
         std::string name;

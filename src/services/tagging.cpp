@@ -226,8 +226,11 @@ Result<Saved> Tagging::hold(const std::optional<std::string>& which, const std::
                    false);
 }
 
-Result<Saved> Tagging::release(const std::optional<std::string>& which) {
-    return addFate(Kind::ButterflyReleased, which, {}, true);
+Result<Saved> Tagging::release(const std::optional<std::string>& which, const std::optional<Uuid>& hand) {
+    json::object body;
+    if (hand)
+        body["hand"] = hand->text();
+    return addFate(Kind::ButterflyReleased, which, std::move(body), true);
 }
 
 Result<Saved> Tagging::escaped(const std::optional<std::string>& which, TagOn tag) {

@@ -50,7 +50,9 @@ public:
     [[nodiscard]] Result<butterfly::Butterfly> find(const std::optional<std::string>& which);
 
     [[nodiscard]] Result<Saved> hold(const std::optional<std::string>& which, const std::string& cage);
-    [[nodiscard]] Result<Saved> release(const std::optional<std::string>& which);
+    /// `hand`: the person whose hand it left, where that was not the recorder's, such as a visitor's.
+    [[nodiscard]] Result<Saved> release(const std::optional<std::string>& which,
+                                        const std::optional<journal::Uuid>& hand = std::nullopt);
     enum class TagOn { Wing, Nothing };
     /// It flew: with its tag on it is released, without one the tag is free again.
     [[nodiscard]] Result<Saved> escaped(const std::optional<std::string>& which, TagOn tag);

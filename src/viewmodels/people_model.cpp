@@ -14,18 +14,16 @@ namespace {
 /// Initials may be a few letters; a whole name does not belong in a journal that is handed on.
 constexpr qsizetype kMostInitials = 6;
 
-/// When an id of ours was made: the first 48 bits of a version 7 id are milliseconds.
-time::Instant madeAt(const Uuid& id) {
-    std::int64_t ms = 0;
-    for (std::size_t i = 0; i < 6; ++i)
-        ms = ms * 256 + id.bytes[i];
-    return time::Instant(std::chrono::milliseconds(ms));
-}
-
 } // namespace
 
 PeopleModel::PeopleModel(FieldPhone& phone, QObject* parent) : QAbstractListModel(parent), m_phone(phone) {
     connect(&m_phone, &FieldPhone::changed, this, &PeopleModel::refresh);
+    refresh();
+}
+
+void PeopleModel::begin() {
+    m_failure.dismiss();
+    read();
     refresh();
 }
 
@@ -57,21 +55,19 @@ QVariant PeopleModel::data(const QModelIndex& index, int role) const {
     }
 }
 
-void PeopleModel::refresh() {
+void PeopleModel::read() {
     beginResetModel();
     m_rows.clear();
-    m_nextVisitor = 1;
     const auto now = m_phone.clock().now();
+    m_nextVisitor = m_phone.station.nextVisitor(now).value_or(1);
     const std::string today = time::localDate(now.wall, now.offset);
     if (const auto people = m_phone.projections().records(RecordType::Person))
         for (const auto& person : *people) {
             const auto number = journal::numberIn(person.members, "visitor");
             if (number) {
                 const auto id = Uuid::parse(person.key);
-                if (!id || time::localDate(madeAt(*id), now.offset) != today)
+                if (!id || time::localDate(id->madeAt(), now.offset) != today)
                     continue;
-                if (person.last.device == m_phone.journal().device())
-                    m_nextVisitor = std::max(m_nextVisitor, *number + 1);
             }
             const QString name = m_phone.personName(person.key);
             // Erased: the person stays in the lines, without a name to tap.
@@ -83,6 +79,9 @@ void PeopleModel::refresh() {
         return a.isVisitor != b.isVisitor ? b.isVisitor : QString::localeAwareCompare(a.name, b.name) < 0;
     });
     endResetModel();
+}
+
+void PeopleModel::refresh() {
     const auto& recorder = m_phone.writer.recorder();
     m_recorder = recorder ? m_phone.personName(recorder->text()) : QString();
     m_tagger = m_phone.personName(m_phone.session.persisting().tagger);
@@ -134,8 +133,8 @@ bool PeopleModel::addAsRecorder() {
 }
 
 bool PeopleModel::nextVisitor() {
-    // The day may have changed since anything else did.
-    refresh();
+    // The day may have changed since the page was opened.
+    m_nextVisitor = m_phone.station.nextVisitor(m_phone.clock().now()).value_or(m_nextVisitor);
     const auto visitor = m_phone.done(m_phone.station.visitor(m_nextVisitor));
     if (!visitor) {
         m_failure.set(visitor.error());

@@ -38,6 +38,8 @@ public:
     [[nodiscard]] QString nextVisitorName() const { return tr("visitor %1").arg(m_nextVisitor); }
     [[nodiscard]] FailureModel* failure() { return &m_failure; }
 
+    /// Reads who there is: the page opens. A centre has thousands of visitors a year, so no tap elsewhere pays for it.
+    Q_INVOKABLE void begin();
     /// Whose hand puts the next tags on; stays until it is said anew.
     Q_INVOKABLE void pickTagger(const QString& person);
     /// Who judges and writes from now on.
@@ -58,6 +60,7 @@ private:
         QString name;
         bool isVisitor{false};
     };
+    void read();
     void refresh();
     [[nodiscard]] std::optional<journal::Uuid> add();
 

@@ -256,6 +256,14 @@ bool StoryPageModel::bringAgain() {
 
 bool StoryPageModel::letGo() { return m_isHeld && finish(m_phone.tagging.release(m_id)); }
 
+bool StoryPageModel::letGoByVisitor() {
+    if (!m_isHeld)
+        return false;
+    const auto number = m_phone.station.nextVisitor(m_phone.clock().now());
+    const auto visitor = number ? m_phone.station.visitor(*number) : fail(number.error());
+    return finish(visitor ? m_phone.tagging.release(m_id, visitor->id) : fail(visitor.error()));
+}
+
 bool StoryPageModel::died() { return m_isHeld && finish(m_phone.tagging.died(m_id, services::Tagging::TagOn::Wing)); }
 
 } // namespace discal::viewmodels

@@ -69,6 +69,8 @@ public:
     Q_INVOKABLE bool bringAgain();
     /// Out of the cage: let go here and now, or dead.
     Q_INVOKABLE bool letGo();
+    /// From the hand of the day's next visitor.
+    Q_INVOKABLE bool letGoByVisitor();
     Q_INVOKABLE bool died();
 
 signals:

@@ -33,6 +33,8 @@ QString StoryWords::ofField(std::string_view field) {
         return tr("after all");
     if (field == "tagger")
         return tr("tagger");
+    if (field == "hand")
+        return tr("whose hand it left");
     if (field == "wear")
         return tr("wear");
     if (field == "mated")
@@ -58,7 +60,7 @@ QString StoryWords::ofValue(std::string_view field, const json::value* value) {
         return FieldPhone::sexText(said);
     if (field == "origin")
         return FieldPhone::originText(said);
-    if (field == "tagger")
+    if (field == "tagger" || field == "hand")
         return m_phone.personName(said);
     if (field == "except")
         return said == "stayed" ? tr("it stayed") : tr("it died");
@@ -130,8 +132,11 @@ QString StoryWords::ofLine(const journal::Amended& line) {
         what = except == "stayed" ? tr("Not let go after all: it stayed")
                : except == "died" ? tr("Not let go after all: it died")
                                   : tr("Let go");
-        if (except.empty())
+        if (except.empty()) {
             addPlace("place");
+            if (const auto hand = textIn(body, "hand"))
+                add(tr("from the hand of %1").arg(m_phone.personName(std::string(*hand))));
+        }
         break;
     }
     case Kind::ButterflyEscaped:

@@ -563,7 +563,15 @@ void TagPageModel::leaveUntagged(const QString& why) {
     say(tr("Counted without a tag."));
 }
 
-bool TagPageModel::measure(const QString& forewingMm, int wear, int mated, const QString& sample, const QString& text) {
+QString TagPageModel::codeOf(const QString& butterfly) {
+    const auto which = butterfly.isEmpty() ? std::nullopt : std::optional(butterfly.toStdString());
+    const auto b = m_phone.tagging.find(which);
+    const auto code = b ? b->currentCode() : std::nullopt;
+    return code ? QString::fromStdString(*code).replace(QLatin1Char(' '), QChar::Nbsp) : tr("one without a tag");
+}
+
+bool TagPageModel::measure(const QString& butterfly, const QString& forewingMm, int wear, int mated,
+                           const QString& sample, const QString& text) {
     services::Measures measures;
     if (!forewingMm.trimmed().isEmpty()) {
         bool isNumber = false;
@@ -583,7 +591,8 @@ bool TagPageModel::measure(const QString& forewingMm, int wear, int mated, const
         measures.mated = mated == 1;
     measures.parasiteSample = sample.trimmed().toStdString();
     measures.note = text.trimmed().toStdString();
-    if (auto saved = m_phone.done(m_phone.tagging.measured(std::nullopt, measures)); !saved) {
+    const auto which = butterfly.isEmpty() ? std::nullopt : std::optional(butterfly.toStdString());
+    if (auto saved = m_phone.done(m_phone.tagging.measured(which, measures)); !saved) {
         failed(saved.error(), {});
         return false;
     }

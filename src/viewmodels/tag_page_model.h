@@ -140,7 +140,11 @@ public:
     Q_INVOKABLE void died(bool withTag);
     /// hurt, worn
     Q_INVOKABLE void leaveUntagged(const QString& why);
-    Q_INVOKABLE bool measure(const QString& forewingMm, int wear, int mated, const QString& sample, const QString& note);
+    /// `butterfly`: an id, or empty for the one in hand.
+    Q_INVOKABLE bool measure(const QString& butterfly, const QString& forewingMm, int wear, int mated,
+                             const QString& sample, const QString& note);
+    /// The code of the one that is measured, as it is printed; in words where it has none.
+    Q_INVOKABLE QString codeOf(const QString& butterfly);
 
     // Any time -----------------------------------------------------------------------------------------------
 

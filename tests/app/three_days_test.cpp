@@ -19,7 +19,7 @@
 // reads, and in the end the butterflies, tags and sessions are those of the same day replayed through the services.
 //
 // Not by taps, since no page has them yet: parcels, enrolling a device, settling a doubt and correcting a butterfly of
-// another phone (done through the services), rearing lots, and wear and origin at a recapture (left out, and not compared).
+// another phone (done through the services), rearing lots, and the origin of a recapture (left out, and not compared).
 
 using namespace discal;
 using namespace discal::tests;
@@ -337,15 +337,16 @@ private:
         on.press(QStringLiteral("tagger"));
         on.press(name);
     }
-    void measure(const Act& act, Thumb& on) {
-        if (!has(act, "forewing_mm") && !has(act, "mated") && !has(act, "sample") && !has(act, "text"))
-            return;
-        on.press(QStringLiteral("something else happened"));
-        on.press(QStringLiteral("Measure, or add a note"));
+    static bool isMeasured(const Act& act) {
+        return has(act, "forewing_mm") || has(act, "wear") || has(act, "mated") || has(act, "sample") || has(act, "text");
+    }
+    static void fillMeasures(const Act& act, Thumb& on) {
         if (has(act, "forewing_mm"))
             on.type(QStringLiteral("Forewing, mm"), typed(act, "forewing_mm"));
         if (has(act, "sample"))
             on.type(QStringLiteral("Parasite sample"), typed(act, "sample"));
+        if (has(act, "wear"))
+            on.press(QStringLiteral("Wear of the wings ") + typed(act, "wear"));
         if (has(act, "mated"))
             on.press(act.members.at("mated").as_bool() ? QStringLiteral("Mated? yes") : QStringLiteral("Mated? no"));
         if (has(act, "text"))
@@ -378,7 +379,11 @@ private:
             const auto hand = need(on.phone().tagging.find(std::nullopt));
             m_notes[act.as] = {on.name(), journal::Uuid::parse(hand.noteLine).value()};
         }
-        measure(act, on);
+        if (isMeasured(act)) {
+            on.press(QStringLiteral("something else happened"));
+            on.press(QStringLiteral("Measure, or add a note"));
+            fillMeasures(act, on);
+        }
     }
 
     const std::map<Do, std::function<void(const Act&, Thumb&)>> m_does{
@@ -544,7 +549,12 @@ private:
              on.press(text(act, "mark") == "worn" ? "How does the tag look? worn" : "How does the tag look? ");
              on.press("Which sex? " + typed(act, "sex"));
              on.press("Write it down");
-             on.press("Back to tagging");
+             if (isMeasured(act)) {
+                 on.press("measure, or add a note");
+                 fillMeasures(act, on);
+             } else {
+                 on.press("Back to tagging");
+             }
          }},
         {Do::Died,
          [this](const Act& act, Thumb& on) {
@@ -627,7 +637,7 @@ std::multiset<std::string> saysOf(storage::Journal& journal) {
         for (const auto& b : need(projections.butterfliesWithFate(fate))) {
             std::string line = b.currentCode().value_or("no tag") + " " + std::string(textOf(b.fate)) + " " + b.sex + " " +
                                (b.origin.empty() || fate == butterfly::Fate::Seen ? "?" : b.origin) + (b.isInferred ? " inferred" : "");
-            for (const char* name : {"forewing_um", "mated", "parasite_sample"})
+            for (const char* name : {"forewing_um", "wear", "wear_scale", "mated", "parasite_sample"})
                 if (const auto* value = b.measures.if_contains(name))
                     line += " " + std::string(name) + " " + json::serialize(*value);
             out.insert(line);

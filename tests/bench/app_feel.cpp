@@ -12,7 +12,7 @@
 #include "services/system/system_randomness.h"
 
 #include <QEventLoop>
-#include <QQmlEngine>
+#include <QQmlApplicationEngine>
 #include <QQuickView>
 #include <QTemporaryDir>
 #include <QTest>
@@ -74,9 +74,23 @@ int startEmpty(int argc, char** argv) {
     return QGuiApplication::exec();
 }
 
+/// The least that a program with pages in QML can be.
+int startPage(int argc, char** argv) {
+    QGuiApplication application(argc, argv);
+    QQmlApplicationEngine engine;
+    engine.loadData("import QtQuick\nWindow { width: 360; height: 780; visible: true }");
+    auto* window = engine.rootObjects().isEmpty() ? nullptr
+                                                  : qobject_cast<QQuickWindow*>(engine.rootObjects().constFirst());
+    if (window == nullptr)
+        return 1;
+    leaveAtFirstFrame(window);
+    return QGuiApplication::exec();
+}
+
 /// As main does it, on a journal that is there.
 int startApp(int argc, char** argv) {
     QGuiApplication application(argc, argv);
+    auto pages = app::App::beginLoading();
     app::App::prepare();
     services::SystemClock clock;
     services::SystemRandomness randomness;
@@ -88,7 +102,7 @@ int startApp(int argc, char** argv) {
     viewmodels::FieldPhone phone(*journal, clock, randomness, positions);
     need(phone.writer.ensureStarted({"phone", "bench", std::nullopt}));
     need(phone.resume());
-    app::App app(phone, nullptr);
+    app::App app(phone, nullptr, std::move(pages));
     if (!app.load())
         return 1;
     leaveAtFirstFrame(app.window());
@@ -137,24 +151,29 @@ void measureStart(int releases, int rounds) {
     options.journal = (folder.path() + "/season.discal").toStdString();
     const auto season = need(services::sample::generate(options));
     std::vector<double> empty;
+    std::vector<double> page;
     std::vector<double> own;
     long emptyMegabytes = 0;
     long ownMegabytes = 0;
     for (int i = 0; i < rounds; ++i) {
         const Start e = start({"app_feel", "--empty"});
+        const Start p = start({"app_feel", "--page"});
         const Start a = start({"app_feel", "--app", options.journal.string()});
         // The first of each brings the files into memory.
         if (i == 0)
             continue;
         empty.push_back(e.ms);
+        page.push_back(p.ms);
         own.push_back(a.ms);
         emptyMegabytes = std::max(emptyMegabytes, e.megabytes);
         ownMegabytes = std::max(ownMegabytes, a.megabytes);
     }
     std::printf("lines in the journal           %lld\n", static_cast<long long>(season.lines));
     std::printf("first frame, empty window, ms  p50 %6.1f  p90 %6.1f\n", percentile(empty, 0.5), percentile(empty, 0.9));
+    std::printf("the same, window in QML, ms    p50 %6.1f  p90 %6.1f\n", percentile(page, 0.5), percentile(page, 0.9));
     std::printf("first frame, Tag page, ms      p50 %6.1f  p90 %6.1f\n", percentile(own, 0.5), percentile(own, 0.9));
     std::printf("start against empty window     %.2f\n", percentile(own, 0.5) / percentile(empty, 0.5));
+    std::printf("against the one in QML         %.2f\n", percentile(own, 0.5) / percentile(page, 0.5));
     std::printf("peak memory, MB                empty window %ld, app %ld\n", emptyMegabytes, ownMegabytes);
 }
 
@@ -274,6 +293,8 @@ int main(int argc, char* argv[]) {
     const std::string first = argc > 1 ? argv[1] : "";
     if (first == "--empty")
         return startEmpty(argc, argv);
+    if (first == "--page")
+        return startPage(argc, argv);
     if (first == "--app" && argc == 3)
         return startApp(argc, argv);
     const int releases = argc > 1 ? std::atoi(argv[1]) : 2000;

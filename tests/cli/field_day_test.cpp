@@ -53,7 +53,8 @@ TEST_CASE("A whole day at Thistledown Ridge by commands adds up", "[cli]") {
                      "m), wear 2 of 1-5"));
     CHECK(has(third, "read as RKD 003; look at the tag once more."));
     CHECK(has(desk.done({"spoiled"}), "RKD 003 spoiled, the butterfly gets RKD 004."));
-    CHECK(has(desk.done({"release"}), "RKD 004 released at Long Meadow"));
+    CHECK(has(desk.done({"release", "--hand", "JT"}), "RKD 004 released at Long Meadow, from the hand of JT"));
+    CHECK(has(desk.done({"correct", "RKD 004", "released-by", "KLM"}), "was JT and is KLM now"));
     CHECK(has(desk.done({"measure", "RKD004", "--mated", "yes", "--parasite-sample", "17", "--note",
                          "left wing torn"}),
               "mated, parasite sample 17, note: left wing torn"));

@@ -112,6 +112,21 @@ TEST_CASE("What can't be read is refused with what is legal", "[story]") {
     CHECK(phone.find(code).measures.empty());
 }
 
+TEST_CASE("A visitor may let one go from the cage, and has the day's next number", "[story]") {
+    TestPhone phone;
+    const auto code = phone.hold("Porch");
+    StoryPageModel story(phone.phone());
+    story.read(phone.idOf(code));
+    REQUIRE(story.letGoByVisitor());
+    CHECK(phone.fateOf(code) == "released");
+    CHECK(cell(story, story.rowCount() - 1, "words").endsWith("from the hand of visitor 1"));
+    CHECK_FALSE(story.letGoByVisitor()); // it has gone
+    const auto other = phone.hold("Porch");
+    story.read(phone.idOf(other));
+    REQUIRE(story.letGoByVisitor());
+    CHECK(cell(story, story.rowCount() - 1, "words").endsWith("from the hand of visitor 2"));
+}
+
 TEST_CASE("Any tap can be taken back, and brought again, also after a restart", "[story]") {
     TestPhone phone;
     const auto code = phone.hold("Porch");

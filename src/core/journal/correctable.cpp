@@ -60,7 +60,7 @@ constexpr std::array kNoted{kCode,
                             kAt,
                             kOffset};
 constexpr std::array kHeld{kCage, kAt, kOffset};
-constexpr std::array kReleased{kPlace, kAt, kOffset};
+constexpr std::array kReleased{kPlace, Correctable{"hand", Value::Id}, kAt, kOffset};
 constexpr std::array kEscaped{kTag, kPlace, kAt, kOffset};
 constexpr std::array kDied{kTag, kAt, kOffset};
 constexpr std::array kUntagged{

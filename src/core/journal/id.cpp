@@ -55,6 +55,13 @@ Uuid Uuid::v7(time::Instant at, const std::array<std::uint8_t, 10>& random) {
     return out;
 }
 
+time::Instant Uuid::madeAt() const {
+    std::int64_t ms = 0;
+    for (std::size_t i = 0; i < 6; ++i)
+        ms = ms * 256 + bytes[i];
+    return time::Instant(std::chrono::milliseconds(ms));
+}
+
 DeviceId DeviceId::of(const PublicKey& key) {
     const Hash hash = sha256({reinterpret_cast<const char*>(key.data()), key.size()});
     DeviceId id;

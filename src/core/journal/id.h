@@ -29,6 +29,9 @@ struct Uuid {
     /// Times before 1970 count as 1970, so that a clock that is wrong still gives a legal id.
     [[nodiscard]] static Uuid v7(time::Instant at, const std::array<std::uint8_t, 10>& random);
 
+    /// When it was made, where it is of version 7: to the millisecond, by the clock of whoever made it.
+    [[nodiscard]] time::Instant madeAt() const;
+
     auto operator<=>(const Uuid&) const = default;
 };
 

@@ -49,6 +49,7 @@ TEST_CASE("The time and random bits of RFC 9562 A.6 make its version 7 UUID", "[
     const auto file = boost::json::parse(tests::readFile(*path));
     const auto& v7 = file.at("uuidv7");
     CHECK(v7.at("unix_ts_ms").as_int64() == at.time_since_epoch().count());
+    CHECK(made.madeAt() == at);
     CHECK(made.text() == lower(std::string(v7.at("uuid").as_string())));
     CHECK(Uuid::parse(v7.at("uuid").as_string()).value() == made);
     // RFC 9562, 5.9 and 5.10.
