@@ -22,6 +22,7 @@ Window {
     required property HandRunModel handing
     required property SchemesModel schemes
     required property SessionPageModel session
+    required property TroublesModel troubles
     property int page: 0
     property string opened: ""
     property string openedWith: ""
@@ -44,6 +45,7 @@ Window {
         "story": ["day/StoryPage.qml", {story: root.story, butterfly: root.openedWith}],
         "line": ["day/LinePage.qml", {story: root.story, line: root.openedWith}],
         "correct": ["day/CorrectPage.qml", {correct: root.correct, butterfly: root.openedWith}],
+        "troubles": ["day/TroublesPage.qml", {troubles: root.troubles}],
         "copy": ["day/SharePage.qml", {share: root.share}],
         "session": ["day/SessionPage.qml", {session: root.session}],
         "weather": ["day/WeatherPage.qml", {session: root.session}],
@@ -152,7 +154,7 @@ Window {
             anchors.fill: parent
             isShown: root.page === 0 && !root.sheets.isFirstStart
             file: "tag/TagPage.qml"
-            models: ({tag: root.tag, setup: root.setup})
+            models: ({tag: root.tag, troubles: root.troubles})
             onOpen: (page, what) => root.open(page, what)
         }
         OnceShown {
@@ -168,7 +170,7 @@ Window {
             anchors.fill: parent
             isShown: root.page === 2
             file: "day/TodayPage.qml"
-            models: ({today: root.today})
+            models: ({today: root.today, troubles: root.troubles})
             onOpen: (page, what) => root.open(page, what)
         }
         OnceShown {

@@ -11,8 +11,8 @@ ColumnLayout {
     required property string count
     // With large text and one in hand only the status stays: the keys below need the room
     property bool isBrief: false
-    // What should be known before a butterfly is in hand; mostly empty
-    property string notice: ""
+    // What is worth a look before a butterfly is in hand; mostly empty
+    property string trouble: ""
     signal open(string page, string what)
 
     spacing: 4
@@ -61,27 +61,23 @@ ColumnLayout {
             onClicked: root.open("people", "")
         }
     }
-    RowLayout {
+    StatusLine {
+        visible: root.trouble === ""
+        status: root.status
+        count: root.count
         Layout.fillWidth: true
-        spacing: Theme.gap
-
-        Words {
-            text: root.status
-            font.pixelSize: Theme.smallSize
-            color: Theme.quiet
-            Layout.fillWidth: true
-            Layout.alignment: Qt.AlignTop
-        }
-        Words {
-            text: root.count
-            font.pixelSize: Theme.smallSize
-            font.weight: Font.DemiBold
-            color: Theme.quiet
-            Layout.alignment: Qt.AlignTop
-        }
     }
-    NoteLine {
-        text: root.notice
-        glyph: "triangle"
+    // One target for both: a line alone would be too low for a thumb
+    TroubleRow {
+        visible: root.trouble !== ""
+        line: root.trouble
+        Layout.fillWidth: true
+        onClicked: root.open("troubles", "")
+
+        StatusLine {
+            status: root.status
+            count: root.count
+            width: parent.width
+        }
     }
 }

@@ -7,8 +7,7 @@ Item {
     id: root
 
     required property TagPageModel tag
-    required property SetupPageModel setup
-    readonly property string notice: tag.clockTrouble !== "" ? tag.clockTrouble : setup.permitPast
+    required property TroublesModel troubles
     // The first page stands: what the next taps show is made now
     property bool isSettled: false
     signal open(string page, string what)
@@ -32,7 +31,7 @@ Item {
             status: root.tag.stage === TagPageModel.InHand ? qsTr("written %1").arg(root.tag.writtenAt)
                                                            : root.tag.placeText
             count: root.tag.stage === TagPageModel.InHand ? qsTr("saved") : qsTr("%n here", "", root.tag.countHere)
-            notice: root.tag.stage === TagPageModel.InHand ? "" : root.notice
+            trouble: root.tag.stage === TagPageModel.InHand ? "" : root.troubles.gravest
             isBrief: root.tag.stage === TagPageModel.InHand && Theme.textScale > 1.3
             Layout.fillWidth: true
             onOpen: (page, what) => root.open(page, what)

@@ -19,11 +19,16 @@ App::App(viewmodels::FieldPhone& fieldPhone, std::unique_ptr<QSettings> store)
     : phone(fieldPhone), settings(std::move(store)), tag(phone), held(phone), exceptions(phone, held),
       today(phone), story(phone), correct(phone),
       share(phone, viewmodels::SharePageModel::documentsFolder()), sheets(phone), sheet(phone), already(phone),
-      people(phone), sites(phone), setup(phone), handing(phone), schemes(phone), session(phone), drafts(phone), rest(phone) {
-    QObject::connect(&rest, &viewmodels::Rest::copyTroubleChanged, &today,
-                     [this] { today.setCopyTrouble(rest.copyTrouble()); });
-    QObject::connect(&rest, &viewmodels::Rest::rested, &today,
-                     [this] { today.setWarnings(phone.journal().warnings()); });
+      people(phone), sites(phone), setup(phone), handing(phone), schemes(phone), session(phone), troubles(phone),
+      drafts(phone), rest(phone) {
+    QObject::connect(&rest, &viewmodels::Rest::copyTroubleChanged, &troubles,
+                     [this] { troubles.setCopyTrouble(rest.copyTrouble(), rest.copyAdvice()); });
+    QObject::connect(&rest, &viewmodels::Rest::rested, &troubles,
+                     [this] { troubles.setWarnings(phone.journal().warnings()); });
+    QObject::connect(&tag, &viewmodels::TagPageModel::statusChanged, &troubles, &viewmodels::TroublesModel::look);
+    const auto readPermit = [this] { troubles.setPermitPast(setup.permitPast()); };
+    QObject::connect(&setup, &viewmodels::SetupPageModel::refreshed, &troubles, readPermit);
+    readPermit();
     QObject::connect(&m_engine, &QQmlEngine::warnings, [this](const QList<QQmlError>& errors) {
         for (const QQmlError& error : errors)
             m_warnings << error.toString();
@@ -75,7 +80,8 @@ bool App::load() {
                                    {QStringLiteral("setup"), QVariant::fromValue(&setup)},
                                    {QStringLiteral("handing"), QVariant::fromValue(&handing)},
                                    {QStringLiteral("schemes"), QVariant::fromValue(&schemes)},
-                                   {QStringLiteral("session"), QVariant::fromValue(&session)}});
+                                   {QStringLiteral("session"), QVariant::fromValue(&session)},
+                                   {QStringLiteral("troubles"), QVariant::fromValue(&troubles)}});
     m_engine.load(QUrl(QStringLiteral("qrc:/qt/qml/Discal/Main.qml")));
     if (window() == nullptr)
         return false;

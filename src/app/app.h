@@ -22,6 +22,7 @@
 #include "viewmodels/sites_model.h"
 #include "viewmodels/tag_page_model.h"
 #include "viewmodels/today_page_model.h"
+#include "viewmodels/troubles_model.h"
 
 #include <QQmlApplicationEngine>
 #include <QQuickWindow>
@@ -67,6 +68,7 @@ public:
     viewmodels::HandRunModel handing;
     viewmodels::SchemesModel schemes;
     viewmodels::SessionPageModel session;
+    viewmodels::TroublesModel troubles;
     viewmodels::Drafts drafts;
     viewmodels::Rest rest;
 

@@ -21,8 +21,6 @@ constexpr int kTagsACheck = 5;
 constexpr std::int64_t kPauseMs = 15 * 60 * 1000;
 /// So long the one in hand keeps the page. Our choice: the sticker is pressed and she is up again.
 constexpr std::int64_t kInHandMs = 2 * 60 * 1000;
-/// A phone that sets its clock by the network or the satellites is right to a second or so; by hand, to some minutes.
-constexpr std::chrono::minutes kClockMayDiffer{5};
 /// After so long site, origin and hand are asked about again.
 constexpr std::chrono::hours kStillHours{3};
 
@@ -211,7 +209,6 @@ void TagPageModel::refreshStatus() {
     const auto moment = m_phone.clock().now();
     const auto place = m_phone.session.placeNow(moment);
     m_placeText.clear();
-    m_clockTrouble = clockTroubleAt(moment);
     m_isPlaceWeak = true;
     if (place) {
         const auto* position = journal::objectIn(*place, "position");
@@ -250,31 +247,6 @@ void TagPageModel::refreshStatus() {
         setStage(Check);
         emit refreshed();
     }
-}
-
-QString TagPageModel::clockTroubleAt(const services::Moment& moment) {
-    using std::chrono::milliseconds;
-    const QString what = tr("Set it in the phone’s settings. All lines keep their order meanwhile.");
-    const auto lasting = [](milliseconds time) {
-        const auto minutes = std::chrono::round<std::chrono::minutes>(time).count();
-        constexpr std::int64_t kDay = 24 * 60;
-        return minutes < 120      ? tr("%n min", "", static_cast<int>(minutes))
-               : minutes < 2 * kDay ? tr("%n h", "", static_cast<int>(minutes / 60))
-                                    : tr("%n days", "", static_cast<int>(minutes / kDay));
-    };
-    const auto fixes = m_phone.positions().fixesUntil(moment.upMs);
-    const bool hasTime = !fixes.empty() && fixes.back().utc != time::Instant{};
-    if (hasTime) {
-        const milliseconds ahead = moment.wall - (fixes.back().utc + milliseconds(moment.upMs - fixes.back().upMs));
-        if (ahead >= kClockMayDiffer)
-            return tr("This phone’s clock is %1 ahead of the satellites’.").arg(lasting(ahead)) + QLatin1Char(' ') + what;
-        if (-ahead >= kClockMayDiffer)
-            return tr("This phone’s clock is %1 behind the satellites’.").arg(lasting(-ahead)) + QLatin1Char(' ') + what;
-        return {};
-    }
-    if (const auto last = m_phone.session.lastWall(); last && *last - moment.wall >= kClockMayDiffer)
-        return tr("This phone’s clock was set back by %1.").arg(lasting(*last - moment.wall)) + QLatin1Char(' ') + what;
-    return {};
 }
 
 QString TagPageModel::noPositionText(const services::Moment& moment) const {

@@ -38,8 +38,6 @@ class TagPageModel : public QObject {
     Q_PROPERTY(QString tagger READ tagger NOTIFY refreshed)
     Q_PROPERTY(QString placeText READ placeText NOTIFY statusChanged)
     Q_PROPERTY(bool isPlaceWeak READ isPlaceWeak NOTIFY statusChanged)
-    /// That this phone's clock differs from the satellites', or was set back, and what to do; empty while it is right
-    Q_PROPERTY(QString clockTrouble READ clockTrouble NOTIFY statusChanged)
     Q_PROPERTY(int countHere READ countHere NOTIFY refreshed)
     Q_PROPERTY(bool isOnlyHere READ isOnlyHere NOTIFY refreshed)
     Q_PROPERTY(QString lastText READ lastText NOTIFY refreshed)
@@ -93,7 +91,6 @@ public:
     [[nodiscard]] QString tagger() const { return m_tagger; }
     [[nodiscard]] QString placeText() const { return m_placeText; }
     [[nodiscard]] bool isPlaceWeak() const { return m_isPlaceWeak; }
-    [[nodiscard]] QString clockTrouble() const { return m_clockTrouble; }
     [[nodiscard]] int countHere() const { return m_countHere; }
     [[nodiscard]] bool isOnlyHere() const { return m_isOnlyHere; }
     [[nodiscard]] QString lastText() const { return m_lastText; }
@@ -177,7 +174,6 @@ private:
     /// Looks whether site, origin and hand are to be asked about again; says why in m_stillWhy.
     [[nodiscard]] bool isStillDue();
     void setStillWhy(const QString& why, const services::SiteFromHere* siteHere);
-    [[nodiscard]] QString clockTroubleAt(const services::Moment& moment);
     /// Why there is no position: refused, lost for minutes, or not there yet.
     [[nodiscard]] QString noPositionText(const services::Moment& moment) const;
     void askAgainNext() { m_isCheckForced = true; }
@@ -201,7 +197,6 @@ private:
     QString m_siteName;
     QString m_tagger;
     QString m_placeText;
-    QString m_clockTrouble;
     QString m_lastText;
     QString m_lastSaid;
     QString m_handDoubt;
