@@ -125,6 +125,13 @@
             <numerusform>%n on the way.</numerusform>
         </translation>
     </message>
+    <message numerus="yes">
+        <source>%n butterflies: letting them go is not saved.</source>
+        <translation>
+            <numerusform>%n butterfly: letting it go is not saved.</numerusform>
+            <numerusform>%n butterflies: letting them go is not saved.</numerusform>
+        </translation>
+    </message>
 </context>
 <context>
     <name>discal::viewmodels::SchemesModel</name>

@@ -23,9 +23,27 @@ Item {
         running: true
         onTriggered: root.isSettled = true
     }
+    // What failed stands at the top, and is seen wherever she had scrolled to
+    Connections {
+        target: root.tag
+
+        function onFailureChanged() {
+            column.contentY = 0;
+        }
+    }
     PageColumn {
+        id: column
         anchors.fill: parent
 
+        FailureBox {
+            sentence: root.tag.failure
+            unsaved: root.tag.unsaved
+            canRetry: root.tag.canRetry
+            Layout.fillWidth: true
+            onRetry: root.tag.retry()
+            onDismiss: root.tag.dismissFailure()
+            onKeepCopy: root.open("copy", "")
+        }
         TagHead {
             tag: root.tag
             status: root.tag.stage === TagPageModel.InHand ? qsTr("written %1").arg(root.tag.writtenAt)
@@ -35,14 +53,6 @@ Item {
             isBrief: root.tag.stage === TagPageModel.InHand && Theme.textScale > 1.3
             Layout.fillWidth: true
             onOpen: (page, what) => root.open(page, what)
-        }
-        FailureBox {
-            sentence: root.tag.failure
-            canRetry: root.tag.canRetry
-            Layout.fillWidth: true
-            onRetry: root.tag.retry()
-            onDismiss: root.tag.dismissFailure()
-            onKeepCopy: root.open("copy", "")
         }
         OnceShown {
             isShown: root.tag.stage === TagPageModel.Ready

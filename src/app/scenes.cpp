@@ -1,5 +1,7 @@
 #include "app/scenes.h"
 
+#include "app/full_disk.h"
+
 #include <QCoreApplication>
 #include <QQuickItem>
 #include <fstream>
@@ -159,7 +161,26 @@ const std::vector<Scene>& scenes() {
              agree(phone, app);
              app.troubles.setBattery(12, true);
          }},
+        {"tag-not-saved", 0, {}, {},
+         [](SamplePhone& phone, App& app) {
+             agree(phone, app);
+             const FullDisk full;
+             app.tag.note(QStringLiteral("female"));
+         }},
+        {"tag-in-hand-not-saved", 0, {}, {},
+         [](SamplePhone& phone, App& app) {
+             agree(phone, app);
+             app.tag.note(QStringLiteral("female"));
+             phone.wait(1s);
+             const FullDisk full;
+             app.tag.letGo();
+         }},
         {"held", 1, {}, {}, fillCage},
+        {"held-not-saved", 1, {}, {}, fillCage, butterfly::Fate::Unclear, 13,
+         [](App& app) {
+             const FullDisk full;
+             app.held.allGo();
+         }},
         {"held-empty", 1, {}, {}, [](SamplePhone&, App& app) { app.held.setProperty("isShown", true); app.held.allGo(); }},
         {"held-except", 1, "except", {}, fillCage, butterfly::Fate::Unclear, 13,
          [](App& app) {

@@ -73,6 +73,8 @@ QString TagPageModel::codeText() const {
     return m_hand ? QString::fromStdString(m_hand->currentCode().value_or("")) : QString();
 }
 
+QString TagPageModel::handName() const { return tr("%1, %2", "code, sex: of the one in hand").arg(codeText(), handSexText()); }
+
 // Where things stand ------------------------------------------------------------------------------------------
 
 void TagPageModel::setStage(Stage stage) {
@@ -412,7 +414,8 @@ void TagPageModel::note(const QString& sex) {
             return;
         auto saved = m_phone.done(m_phone.amending.correct(*line, "sex", sex.toStdString(), "seen again"));
         if (!saved)
-            failed(saved.error(), [this, sex] { note(sex); });
+            failed(saved.error(), [this, sex] { note(sex); },
+                   tr("%1: the correction is not saved.").arg(handName()));
         return;
     }
     if (m_stage != Ready || !m_next)
@@ -423,7 +426,9 @@ void TagPageModel::note(const QString& sex) {
     auto noted = m_phone.tagging.note(note);
     if (!noted) {
         m_phone.done(Result<void>(fail(noted.error())));
-        failed(noted.error(), [this, sex] { this->note(sex); });
+        failed(noted.error(), [this, sex] { this->note(sex); },
+               tr("%1, %2, is not saved.", "code, sex")
+                   .arg(QString::fromStdString(note.code.value_or("")), FieldPhone::sexText(note.sex)));
         return;
     }
     m_lastNoteUpMs = m_phone.clock().now().upMs;
@@ -446,7 +451,10 @@ bool TagPageModel::recapture(const QString& code, const QString& mark, const QSt
     what.sex = sex.toStdString();
     auto done = m_phone.done(m_phone.tagging.recaptured(what));
     if (!done) {
-        failed(done.error(), [this, code, mark, sex] { recapture(code, mark, sex); });
+        failed(done.error(), [this, code, mark, sex] { recapture(code, mark, sex); },
+               code.isEmpty() ? tr("The one without a code is not saved.")
+                              : tr("%1, %2, is not saved.", "code, sex")
+                                    .arg(code, FieldPhone::sexText(sex.toStdString())));
         return false;
     }
     dismissFailure();
@@ -490,7 +498,7 @@ void TagPageModel::letGo() {
         return;
     const QString code = codeText();
     if (auto saved = m_phone.done(m_phone.tagging.release(std::nullopt)); !saved)
-        return failed(saved.error(), [this] { letGo(); });
+        return failed(saved.error(), [this] { letGo(); }, tr("%1: letting it go is not saved.").arg(handName()));
     dismissFailure();
     letGoSaid(code);
 }
@@ -500,7 +508,8 @@ void TagPageModel::intoCage() {
         return;
     const QString code = codeText();
     if (auto saved = m_phone.done(m_phone.tagging.hold(std::nullopt, {})); !saved)
-        return failed(saved.error(), [this] { intoCage(); });
+        return failed(saved.error(), [this] { intoCage(); },
+                      tr("%1: putting it into the cage is not saved.").arg(handName()));
     dismissFailure();
     say(tr("%1 is in the cage.").arg(code));
 }
@@ -509,7 +518,8 @@ void TagPageModel::tagSpoiled() {
     if (m_stage != InHand)
         return;
     if (auto saved = m_phone.done(m_phone.tagging.spoiled(std::nullopt, std::nullopt)); !saved)
-        return failed(saved.error(), [this] { tagSpoiled(); });
+        return failed(saved.error(), [this] { tagSpoiled(); },
+                      tr("%1: that its tag is spoiled is not saved.").arg(handName()));
     dismissFailure();
     askAgainNext();
     say(tr("The same butterfly, the next tag: %1.").arg(codeText()));
@@ -523,7 +533,8 @@ void TagPageModel::flew(bool withTag) {
     const auto on = withTag ? services::Tagging::TagOn::Wing : services::Tagging::TagOn::Nothing;
     askAgainNext();
     if (auto saved = m_phone.done(m_phone.tagging.escaped(std::nullopt, on)); !saved)
-        return failed(saved.error(), [this, withTag] { flew(withTag); });
+        return failed(saved.error(), [this, withTag] { flew(withTag); },
+                      tr("%1: that it flew is not saved.").arg(handName()));
     dismissFailure();
     say(withTag ? tr("%1 flew with its tag: it counts as let go.").arg(code)
                       : tr("It flew without a tag. %1 is free again.").arg(code));
@@ -535,7 +546,8 @@ void TagPageModel::died(bool withTag) {
     const auto on = withTag ? services::Tagging::TagOn::Wing : services::Tagging::TagOn::Nothing;
     const QString code = codeText();
     if (auto saved = m_phone.done(m_phone.tagging.died(std::nullopt, on)); !saved)
-        return failed(saved.error(), [this, withTag] { died(withTag); });
+        return failed(saved.error(), [this, withTag] { died(withTag); },
+                      tr("%1: that it died is not saved.").arg(handName()));
     dismissFailure();
     say(tr("%1 died. It is written down.").arg(code));
 }
@@ -544,7 +556,8 @@ void TagPageModel::leaveUntagged(const QString& why) {
     services::Tagging::Untagged what;
     what.why = why.toStdString();
     if (auto saved = m_phone.done(m_phone.tagging.untagged(std::nullopt, what)); !saved)
-        return failed(saved.error(), [this, why] { leaveUntagged(why); });
+        return failed(saved.error(), [this, why] { leaveUntagged(why); },
+                      tr("%1: that it goes without a tag is not saved.").arg(handName()));
     dismissFailure();
     say(tr("Counted without a tag."));
 }
@@ -587,13 +600,14 @@ void TagPageModel::undo() {
         return;
     askAgainNext();
     if (auto saved = m_phone.done(m_phone.takeBack(**act, "undo")); !saved)
-        return failed(saved.error(), [this] { undo(); });
+        return failed(saved.error(), [this] { undo(); }, tr("The undo is not saved."));
     dismissFailure();
     say(tr("Taken back. It stays in the journal, marked as taken back."));
 }
 
-void TagPageModel::failed(const Error& error, std::function<void()> retry) {
+void TagPageModel::failed(const Error& error, std::function<void()> retry, const QString& unsaved) {
     m_failure = FieldPhone::sentenceFor(error);
+    m_unsaved = retry ? unsaved : QString();
     m_retry = std::move(retry);
     emit failureChanged();
 }
@@ -601,6 +615,7 @@ void TagPageModel::failed(const Error& error, std::function<void()> retry) {
 void TagPageModel::retry() {
     const auto again = std::exchange(m_retry, {});
     m_failure.clear();
+    m_unsaved.clear();
     emit failureChanged();
     if (again)
         again();
@@ -610,6 +625,7 @@ void TagPageModel::dismissFailure() {
     if (m_failure.isEmpty() && !m_retry)
         return;
     m_failure.clear();
+    m_unsaved.clear();
     m_retry = {};
     emit failureChanged();
 }

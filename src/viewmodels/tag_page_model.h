@@ -62,6 +62,8 @@ class TagPageModel : public QObject {
     Q_PROPERTY(QString handDoubt READ handDoubt NOTIFY refreshed)
     // What went wrong, until it is put right
     Q_PROPERTY(QString failure READ failure NOTIFY failureChanged)
+    /// "RKD 014, female, is not saved."; empty where it is no save
+    Q_PROPERTY(QString unsaved READ unsaved NOTIFY failureChanged)
     Q_PROPERTY(bool canRetry READ canRetry NOTIFY failureChanged)
 
 public:
@@ -107,6 +109,7 @@ public:
     [[nodiscard]] QString writtenAt() const;
     [[nodiscard]] QString handDoubt() const { return m_handDoubt; }
     [[nodiscard]] QString failure() const { return m_failure; }
+    [[nodiscard]] QString unsaved() const { return m_unsaved; }
     [[nodiscard]] bool canRetry() const { return static_cast<bool>(m_retry); }
 
     // Before: the next tag -----------------------------------------------------------------------------------
@@ -168,7 +171,9 @@ private:
     void setStage(Stage stage);
     /// Whether a tap counts: what has just changed its meaning takes none for a moment.
     [[nodiscard]] bool takesTaps();
-    void failed(const Error& error, std::function<void()> retry);
+    void failed(const Error& error, std::function<void()> retry, const QString& unsaved = {});
+    /// "RKD 014, female": the one in hand
+    [[nodiscard]] QString handName() const;
     [[nodiscard]] QString codeText() const;
     [[nodiscard]] bool isCheckDue();
     /// Looks whether site, origin and hand are to be asked about again; says why in m_stillWhy.
@@ -201,6 +206,7 @@ private:
     QString m_lastSaid;
     QString m_handDoubt;
     QString m_failure;
+    QString m_unsaved;
     std::function<void()> m_retry;
     bool m_isPlaceWeak{false};
     bool m_isOnlyHere{true};
