@@ -8,6 +8,7 @@
 #include <QTranslator>
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <map>
 
 // Every page, in every look, measured as ux.md asks. Sources of the numbers stand there: 9.6 mm a target (Parhi,
@@ -285,6 +286,32 @@ TEST_CASE("Colours that are used together keep their contrast", "[app]") {
         }
     }
     CHECK(contrast(QColor("#16201B"), QColor("#FFFDF5")) == Approx(16.4).margin(0.05));  // look.md, by another hand
+}
+
+TEST_CASE("Words on what takes no tap now are as readable as the rest, by day and at night", "[app]") {
+    std::map<QString, int> measured;
+    inEveryLook([&](const app::Scene&, const app::Look& look, QQuickWindow* window) {
+        const std::function<void(QQuickItem*, const QQuickItem*)> measure = [&](QQuickItem* item, const QQuickItem* key) {
+            if (!item->isVisible())
+                return;
+            if (item->opacity() < 1)
+                FAIL_CHECK("faded, so nobody knows its contrast");
+            if (item->inherits("QQuickAbstractButton") && !item->isEnabled())
+                key = item;
+            if (key != nullptr && item->inherits("QQuickText") && !item->property("text").toString().isEmpty()) {
+                const auto* ground = key->property("background").value<QQuickItem*>();
+                REQUIRE(ground != nullptr);
+                INFO(item->property("text").toString().toStdString());
+                CHECK(contrast(item->property("color").value<QColor>(), ground->property("color").value<QColor>()) >= 4.5);
+                ++measured[look.name];
+            }
+            for (QQuickItem* child : item->childItems())
+                measure(child, key);
+        };
+        measure(window->contentItem(), nullptr);
+    });
+    CHECK(measured[QStringLiteral("field")] > 0);
+    CHECK(measured[QStringLiteral("night")] > 0);
 }
 
 TEST_CASE("A full record needs taps in the lower 70 % of a small screen only", "[app]") {
