@@ -135,6 +135,11 @@ Window {
         property: "reducedMotion"
         value: root.settings.reducedMotion
     }
+    Binding {
+        target: Theme
+        property: "low"
+        value: root.height < 700
+    }
 
     Item {
         id: pages

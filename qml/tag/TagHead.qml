@@ -9,7 +9,7 @@ ColumnLayout {
     required property TagPageModel tag
     required property string status
     required property string count
-    // With large text and one in hand only the status stays: the keys below need the room
+    // With large text only the status stays, but for the next tag: the keys below need the room
     property bool isBrief: false
     // What is worth a look before a butterfly is in hand; mostly empty
     property string trouble: ""
@@ -56,6 +56,7 @@ ColumnLayout {
             Layout.minimumWidth: 60
             Layout.maximumWidth: Theme.textScale > 1.3 ? -1 : 110
             Layout.fillWidth: Theme.textScale > 1.3
+            Layout.columnSpan: Theme.textScale > 1.3 && !root.tag.isOriginSaid ? 2 : 1
             lines: 1
             Accessible.name: qsTr("tagger: %1").arg(text)
             onClicked: root.open("people", "")

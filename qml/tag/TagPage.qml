@@ -50,7 +50,7 @@ Item {
                                                            : root.tag.placeText
             count: root.tag.stage === TagPageModel.InHand ? qsTr("saved") : qsTr("%n here", "", root.tag.countHere)
             trouble: root.tag.stage === TagPageModel.InHand ? "" : root.troubles.gravest
-            isBrief: root.tag.stage === TagPageModel.InHand && Theme.textScale > 1.3
+            isBrief: root.tag.stage !== TagPageModel.Ready && Theme.textScale > 1.3
             Layout.fillWidth: true
             onOpen: (page, what) => root.open(page, what)
         }

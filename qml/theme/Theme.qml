@@ -10,6 +10,8 @@ QtObject {
     property bool large: false
     property bool leftHanded: false
     property bool reducedMotion: false
+    // A low window: what is only room, or said elsewhere too, is left out
+    property bool low: false
 
     // Goldenrod for the one thing to press, aster for where you are and what is under way
     readonly property color paper: night ? "#0B0806" : "#FFFDF5"

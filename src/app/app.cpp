@@ -1,6 +1,7 @@
 #include "app/app.h"
 
 #include "app/qr_images.h"
+#include "app/shapes_in_view.h"
 
 #include <QDir>
 #include <QFontDatabase>
@@ -106,6 +107,7 @@ bool App::load() {
                   {QStringLiteral("sex"), QStringLiteral("origin"), QStringLiteral("code"),
                    QStringLiteral("forewing"), QStringLiteral("time"), QStringLiteral("note"), QStringLiteral("why")});
     window()->installEventFilter(&rest);
+    keepShapesInView(*window());
     QObject::connect(window(), &QQuickWindow::frameSwapped, &rest, &viewmodels::Rest::begin,
                      static_cast<Qt::ConnectionType>(Qt::QueuedConnection | Qt::SingleShotConnection));
     QObject::connect(qGuiApp, &QGuiApplication::applicationStateChanged, &rest,
