@@ -73,6 +73,7 @@ ColumnLayout {
         visible: root.trouble !== ""
         line: root.trouble
         Layout.fillWidth: true
+        Layout.topMargin: 4
         onClicked: root.open("troubles", "")
 
         StatusLine {
