@@ -30,6 +30,8 @@ Window {
     // Pages under the one that is open, and what they were opened with
     property var trail: []
     readonly property bool isWide: width >= Theme.wide
+    // The room of the bar where it stands at the side: under the thumb that holds the tablet, while the other hand works
+    readonly property real beside: isWide && bar.visible ? bar.width : 0
 
     // The pages above those of the bar: their file, and what they are made with. A page's types are loaded when it is
     // opened, so that a start loads those of the Tag page alone.
@@ -144,7 +146,8 @@ Window {
     Item {
         id: pages
         anchors.fill: parent
-        anchors.leftMargin: root.isWide && bar.visible ? bar.width : 0
+        anchors.leftMargin: Theme.leftHanded ? 0 : root.beside
+        anchors.rightMargin: Theme.leftHanded ? root.beside : 0
         anchors.bottomMargin: root.isWide || root.sheets.isFirstStart ? 0 : bar.height
         visible: root.opened === ""
 
@@ -208,10 +211,11 @@ Window {
         counts: ["", root.held.countText, root.today.countText, ""]
         current: root.page
         isUpright: root.isWide
+        isAtEnd: root.isWide && Theme.leftHanded
         visible: (root.opened === "" || root.isWide) && !root.sheets.isFirstStart
         width: root.isWide ? implicitWidth : root.width
         height: root.isWide ? root.height : implicitHeight
-        anchors.left: parent.left
+        x: isAtEnd !== LayoutMirroring.enabled ? root.width - width : 0
         y: root.isWide ? 0 : root.height - height
         onChosen: page => {
             root.close();
@@ -227,7 +231,8 @@ Window {
     Loader {
         id: above
         anchors.fill: parent
-        anchors.leftMargin: root.isWide && bar.visible ? bar.width : 0
+        anchors.leftMargin: Theme.leftHanded ? 0 : root.beside
+        anchors.rightMargin: Theme.leftHanded ? root.beside : 0
     }
     Connections {
         target: above.item

@@ -21,6 +21,7 @@ ColumnLayout {
         visible: !root.isBrief
         // With large text the site has a line of its own
         columns: Theme.textScale > 1.3 ? 2 : 3
+        layoutDirection: Theme.row
         columnSpacing: Theme.gap - 2
         rowSpacing: Theme.gap - 2
         Layout.fillWidth: true

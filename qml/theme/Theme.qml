@@ -42,6 +42,8 @@ QtObject {
     readonly property real keyHeight: large ? 76 : 64
     readonly property real mainHeight: large ? 104 : 88
     readonly property real rowHeight: large ? 76 : 62
+    // Of a row whose last key lies under the thumb
+    readonly property int row: leftHanded ? Qt.RightToLeft : Qt.LeftToRight
     readonly property real wide: 720
     readonly property real widest: 560
 }

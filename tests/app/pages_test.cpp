@@ -314,6 +314,47 @@ TEST_CASE("Words on what takes no tap now are as readable as the rest, by day an
     CHECK(measured[QStringLiteral("night")] > 0);
 }
 
+TEST_CASE("For the left hand the keys at the side stand on the other side, and the rest where it was", "[app]") {
+    application();
+    const auto sideOf = [](QQuickWindow* window, const QString& name) {
+        const double middle = targetNamed(window, name).area.center().x();
+        return middle < window->width() / 2.0 ? QStringLiteral("left") : QStringLiteral("right");
+    };
+    struct Case {
+        const char* scene;
+        QString key;    ///< at the side
+        QString fixed;  ///< has none; of the bar in the wide window all keys are at the side
+        const char* look;
+    };
+    const std::vector<Case> cases{
+        {"tag-ready", "tagger: MH", "male", "field"},          {"tag-ready", "undo", "female", "field"},
+        {"tag-in-hand", "something else happened", "female, as written", "field"},
+        {"sheet-digits", "erase", "1", "field"},               {"already", "erase", "3", "field"},
+        {"held-empty", "undo", "Held", "field"},               {"today", "Tag", "", "wide"},
+        {"sheet-digits", "erase", "9", "large-text"}};
+    for (const Case& one : cases)
+        for (const app::Scene& scene : app::scenes())
+            if (scene.name == QLatin1String(one.scene))
+                CHECK(app::show(scene, [&](QQuickWindow* window, app::App& app) {
+                    INFO(one.scene << ", " << one.key.toStdString());
+                    for (const app::Look& look : app::looks())
+                        if (look.name == QLatin1String(one.look))
+                            app::put(look, window, app);
+                    const bool isBar = one.key == QLatin1String("Tag");
+                    const QString was = isBar ? QString() : sideOf(window, one.fixed);
+                    CHECK(sideOf(window, one.key) == (isBar ? "left" : "right"));
+                    app.settings.setProperty("leftHanded", true);
+                    app::settle(window);
+                    // A frame: layouts change their direction no sooner
+                    (void)window->grabWindow();
+                    CHECK(sideOf(window, one.key) == (isBar ? "right" : "left"));
+                    if (!isBar)
+                        CHECK(sideOf(window, one.fixed) == was);
+                    checkWords(window);
+                    checkTargets(window);
+                }));
+}
+
 TEST_CASE("A full record needs taps in the lower 70 % of a small screen only", "[app]") {
     application();
     app::SamplePhone phone;
