@@ -42,10 +42,10 @@ Rectangle {
                 y: Math.max(0, (what.font.pixelSize * 1.2 - height) / 2)
                 anchors.left: parent.left
             }
-            Words {
+            FitWords {
                 id: what
                 text: root.unsaved === "" ? root.sentence : root.unsaved
-                font.weight: root.unsaved === "" ? Font.DemiBold : Font.ExtraBold
+                weight: root.unsaved === "" ? Font.DemiBold : Font.ExtraBold
                 anchors.left: sign.right
                 anchors.leftMargin: 8
                 anchors.right: parent.right

@@ -32,11 +32,10 @@ RuledRow {
             // In the middle of the first line
             y: said.y + Math.max(0, (said.font.pixelSize * 1.2 - height) / 2)
         }
-        Words {
+        FitWords {
             id: said
             text: root.line
-            font.pixelSize: Theme.smallSize
-            font.weight: Font.DemiBold
+            size: Theme.smallSize
             y: over.y + over.height
             anchors.left: parent.left
             anchors.leftMargin: Math.min(32, 22 * Theme.textScale) + 8
