@@ -73,7 +73,7 @@ PageColumn {
         }
         Key {
             text: qsTr("put in what was copied")
-            size: Theme.smallSize
+            size: Theme.textScale > 1.3 ? Theme.bodySize : Theme.smallSize
             Layout.fillWidth: true
             Layout.preferredWidth: 3
             onClicked: root.handing.paste()

@@ -36,7 +36,7 @@ void checkInSight(QQuickWindow* window, const QString& key, double floor) {
 TEST_CASE("On a small screen the pages of a record need no scrolling", "[app]") {
     for (const char* name : {"tag-check", "tag-ready", "tag-set-aside", "tag-storage", "tag-origin", "tag-still-hours",
                              "tag-still-elsewhere", "tag-in-hand", "first-start", "first-start-understood", "take-run",
-                             "take-run-done"})
+                             "take-run-done", "already", "already-look"})
         showAt(name, 100, [](QQuickWindow* window) {
             for (const Target& target : targetsIn(window)) {
                 INFO(target.name.toStdString());
