@@ -25,8 +25,15 @@ bool isSaid(QQuickWindow* window, const QString& words) {
     return std::find(texts.begin(), texts.end(), words) != texts.end();
 }
 
+/// After a frame: what has just appeared has its place then.
+void tapOn(QQuickWindow* window, const QString& name) {
+    (void)window->grabWindow();
+    tap(window, targetNamed(window, name));
+}
+
 /// Wholly on the screen, above the bar of pages.
 void checkInSight(QQuickWindow* window, const QString& name) {
+    (void)window->grabWindow();
     const Target key = targetNamed(window, name);
     const double floor = targetNamed(window, "Set up").area.top();
     INFO(name.toStdString() << " from " << key.area.top() << " to " << key.area.bottom() << ", the bar at " << floor);
@@ -43,16 +50,16 @@ TEST_CASE("A butterfly that could not be saved is named, and saved once when the
         const QString code = app.tag.letters() + QLatin1Char(' ') + app.tag.digits();
         {
             const app::FullDisk full;
-            tap(window, targetNamed(window, "female"));
+            tapOn(window, "female");
             CHECK(isSaid(window, code + ", female, is not saved."));
             CHECK(linesIn(app) == before);
             CHECK(app.tag.stage() == viewmodels::TagPageModel::Ready);
             // Again, while it is still full: still there
-            tap(window, targetNamed(window, "try again"));
+            tapOn(window, "try again");
             CHECK(isSaid(window, code + ", female, is not saved."));
             CHECK(linesIn(app) == before);
         }
-        tap(window, targetNamed(window, "try again"));
+        tapOn(window, "try again");
         CHECK_FALSE(isSaid(window, code + ", female, is not saved."));
         CHECK(app.tag.stage() == viewmodels::TagPageModel::InHand);
         CHECK(linesIn(app) == before + 1);
@@ -69,7 +76,7 @@ TEST_CASE("A cage that could not be let go is let go once when the disk takes it
         const int held = app.held.heldCount();
         REQUIRE(held > 1);
         CHECK(isSaid(window, QString("%1 butterflies: letting them go is not saved.").arg(held)));
-        tap(window, targetNamed(window, "try again"));
+        tapOn(window, "try again");
         CHECK(app.held.failure()->sentence().isEmpty());
         CHECK(app.held.heldCount() == 0);
         CHECK(linesIn(app) == before + held);
@@ -101,12 +108,12 @@ TEST_CASE("Wherever she had scrolled to, a save that fails is seen", "[app]") {
             for (int y = 480; y >= 180; y -= 20)
                 QTest::mouseMove(window, {180, y}, 20);
             QTest::mouseRelease(window, Qt::LeftButton, {}, {180, 180});
-            app::settle(window);
+            (void)window->grabWindow();
         }
         REQUIRE(targetNamed(window, "female").area.bottom() < 640);
         {
             const app::FullDisk full;
-            tap(window, targetNamed(window, "female"));
+            tapOn(window, "female");
         }
         checkInSight(window, "try again");
     }));
