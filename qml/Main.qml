@@ -30,7 +30,7 @@ Window {
     // Pages under the one that is open, and what they were opened with
     property var trail: []
     readonly property bool isWide: width >= Theme.wide
-    // The room of the bar where it stands at the side: under the thumb that holds the tablet, while the other hand works
+    // The room of the bar where it stands at the side, under the thumb that holds the tablet; the other hand works
     readonly property real beside: isWide && bar.visible ? bar.width : 0
 
     // The pages above those of the bar: their file, and what they are made with. A page's types are loaded when it is

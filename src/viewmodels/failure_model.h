@@ -14,7 +14,7 @@ class FailureModel : public QObject {
     QML_ELEMENT
     QML_UNCREATABLE("part of a page's model")
     Q_PROPERTY(QString sentence READ sentence NOTIFY changed)
-    /// What is not saved: "RKD 014, female: letting it go is not saved."; empty where it is no save, or of no one butterfly
+    /// What is not saved: "RKD 014, female: letting it go is not saved."; empty where it is no save
     Q_PROPERTY(QString unsaved READ unsaved NOTIFY changed)
     Q_PROPERTY(bool canRetry READ canRetry NOTIFY changed)
 

@@ -95,10 +95,10 @@ void Rest::tell(const Error& error) {
                                             FieldPhone::clockText(time::formatUtc(*newest), now.offset.count()))
                                  : tr("No safe copy yet.");
     setTrouble(since, error.code == Code::DiskFull
-                          ? tr("All butterflies are saved, but this phone’s storage is full. Make room; Discal then copies "
-                               "by itself.")
-                          : tr("All butterflies are saved, but copying them failed. Discal tries again when it rests. Until "
-                               "then, share the day to keep it elsewhere too."));
+                          ? tr("All butterflies are saved, but this phone’s storage is full. Make room; Discal then "
+                               "copies by itself.")
+                          : tr("All butterflies are saved, but copying them failed. Discal tries again when it rests. "
+                               "Until then, share the day to keep it elsewhere too."));
 }
 
 void Rest::setTrouble(const QString& line, const QString& advice) {

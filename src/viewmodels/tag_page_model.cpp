@@ -73,7 +73,9 @@ QString TagPageModel::codeText() const {
     return m_hand ? QString::fromStdString(m_hand->currentCode().value_or("")) : QString();
 }
 
-QString TagPageModel::handName() const { return tr("%1, %2", "code, sex: of the one in hand").arg(codeText(), handSexText()); }
+QString TagPageModel::handName() const {
+    return tr("%1, %2", "code, sex: of the one in hand").arg(codeText(), handSexText());
+}
 
 // Where things stand ------------------------------------------------------------------------------------------
 

@@ -28,7 +28,11 @@ TroublesModel::TroublesModel(FieldPhone& phone, QObject* parent) : KeyedListMode
 }
 
 QHash<int, QByteArray> TroublesModel::roleNames() const {
-    return {{TroubleRole, "trouble"}, {LineRole, "line"}, {WordsRole, "words"}, {ActionRole, "action"}, {PageRole, "page"}};
+    return {{TroubleRole, "trouble"},
+            {LineRole, "line"},
+            {WordsRole, "words"},
+            {ActionRole, "action"},
+            {PageRole, "page"}};
 }
 
 QVariant TroublesModel::data(const QModelIndex& index, int role) const {
@@ -103,22 +107,22 @@ void TroublesModel::setBattery(int percent, bool isRunningDown) {
     Trouble trouble;
     if (isRunningDown && percent < kLowPercent)
         trouble = {tr("Battery at %1 %.").arg(QLocale().toString(percent)),
-                   tr("Every butterfly is saved as you tap, also if the phone goes off. Share the day to keep it elsewhere "
-                      "too."),
+                   tr("Every butterfly is saved as you tap, also if the phone goes off. Share the day to keep it "
+                      "elsewhere too."),
                    tr("Share the day"), QStringLiteral("copy")};
     set(kBattery, std::move(trouble));
 }
 
 void TroublesModel::look() {
     set(kClock, {clockLine(m_phone.clock().now()),
-                 tr("Set it in the phone’s settings. All lines are safe and keep their order meanwhile; only their date and "
-                    "time are wrong."),
+                 tr("Set it in the phone’s settings. All lines are safe and keep their order meanwhile; only their "
+                    "date and time are wrong."),
                  {}, {}});
     Trouble refused;
     if (m_phone.isPositionRefused())
         refused = {tr("Discal may not know where it is."),
-                   tr("Butterflies get the place of the site that is chosen. Allow positions in the phone’s settings, or "
-                      "choose the site where you are."),
+                   tr("Butterflies get the place of the site that is chosen. Allow positions in the phone’s settings, "
+                      "or choose the site where you are."),
                    tr("Choose the site"), QStringLiteral("sites")};
     set(kPosition, std::move(refused));
 }

@@ -15,7 +15,7 @@ class TroublesModel : public KeyedListModel {
     QML_UNCREATABLE("made by main")
 
     Q_PROPERTY(int count READ count NOTIFY refreshed)
-    /// The line of the gravest; empty while all is well. Not that the position is refused: the Tag page says so by itself.
+    /// The line of the gravest; empty while all is well. Not a refused position: the Tag page's status says it.
     Q_PROPERTY(QString gravest READ gravest NOTIFY refreshed)
 
 public:

@@ -291,7 +291,7 @@ TEST_CASE("Colours that are used together keep their contrast", "[app]") {
 TEST_CASE("Words on what takes no tap now are as readable as the rest, by day and at night", "[app]") {
     std::map<QString, int> measured;
     inEveryLook([&](const app::Scene&, const app::Look& look, QQuickWindow* window) {
-        const std::function<void(QQuickItem*, const QQuickItem*)> measure = [&](QQuickItem* item, const QQuickItem* key) {
+        const std::function<void(QQuickItem*, QQuickItem*)> measure = [&](QQuickItem* item, QQuickItem* key) {
             if (!item->isVisible())
                 return;
             if (item->opacity() < 1)
@@ -302,7 +302,8 @@ TEST_CASE("Words on what takes no tap now are as readable as the rest, by day an
                 const auto* ground = key->property("background").value<QQuickItem*>();
                 REQUIRE(ground != nullptr);
                 INFO(item->property("text").toString().toStdString());
-                CHECK(contrast(item->property("color").value<QColor>(), ground->property("color").value<QColor>()) >= 4.5);
+                const auto colourOf = [](const QQuickItem* one) { return one->property("color").value<QColor>(); };
+                CHECK(contrast(colourOf(item), colourOf(ground)) >= 4.5);
                 ++measured[look.name];
             }
             for (QQuickItem* child : item->childItems())

@@ -4,7 +4,7 @@
 #include <QImage>
 #include <algorithm>
 
-// Seen with large text on 27 November 2026: the arrow of "undo", scrolled off the Tag page, was drawn over the page bar.
+// Seen with large text on 27 November 2026: the arrow of "undo", scrolled off the Tag page, was drawn over the bar.
 
 using namespace discal;
 using namespace discal::tests;
