@@ -23,6 +23,7 @@ Window {
     required property SchemesModel schemes
     required property SessionPageModel session
     required property WeatherPageModel weather
+    required property TroublesModel troubles
     property int page: 0
     property string opened: ""
     property string openedWith: ""
@@ -30,6 +31,8 @@ Window {
     // Pages under the one that is open, and what they were opened with
     property var trail: []
     readonly property bool isWide: width >= Theme.wide
+    // The room of the bar where it stands at the side, under the thumb that holds the tablet; the other hand works
+    readonly property real beside: isWide && bar.visible ? bar.width : 0
 
     // The pages above those of the bar: their file, and what they are made with. A page's types are loaded when it is
     // opened, so that a start loads those of the Tag page alone.
@@ -45,6 +48,7 @@ Window {
         "story": ["day/StoryPage.qml", {story: root.story, butterfly: root.openedWith}],
         "line": ["day/LinePage.qml", {story: root.story, line: root.openedWith}],
         "correct": ["day/CorrectPage.qml", {correct: root.correct, butterfly: root.openedWith}],
+        "troubles": ["day/TroublesPage.qml", {troubles: root.troubles}],
         "copy": ["day/SharePage.qml", {share: root.share}],
         "session": ["day/SessionPage.qml", {session: root.session, weather: root.weather}],
         "weather": ["day/WeatherPage.qml", {weather: root.weather}],
@@ -135,11 +139,17 @@ Window {
         property: "reducedMotion"
         value: root.settings.reducedMotion
     }
+    Binding {
+        target: Theme
+        property: "low"
+        value: root.height < 700
+    }
 
     Item {
         id: pages
         anchors.fill: parent
-        anchors.leftMargin: root.isWide && bar.visible ? bar.width : 0
+        anchors.leftMargin: Theme.leftHanded ? 0 : root.beside
+        anchors.rightMargin: Theme.leftHanded ? root.beside : 0
         anchors.bottomMargin: root.isWide || root.sheets.isFirstStart ? 0 : bar.height
         visible: root.opened === ""
 
@@ -154,7 +164,7 @@ Window {
             anchors.fill: parent
             isShown: root.page === 0 && !root.sheets.isFirstStart
             file: "tag/TagPage.qml"
-            models: ({tag: root.tag, setup: root.setup})
+            models: ({tag: root.tag, troubles: root.troubles})
             onOpen: (page, what) => root.open(page, what)
         }
         OnceShown {
@@ -170,7 +180,7 @@ Window {
             anchors.fill: parent
             isShown: root.page === 2
             file: "day/TodayPage.qml"
-            models: ({today: root.today})
+            models: ({today: root.today, troubles: root.troubles})
             onOpen: (page, what) => root.open(page, what)
         }
         OnceShown {
@@ -203,10 +213,11 @@ Window {
         counts: ["", root.held.countText, root.today.countText, ""]
         current: root.page
         isUpright: root.isWide
+        isAtEnd: root.isWide && Theme.leftHanded
         visible: (root.opened === "" || root.isWide) && !root.sheets.isFirstStart
         width: root.isWide ? implicitWidth : root.width
         height: root.isWide ? root.height : implicitHeight
-        anchors.left: parent.left
+        x: isAtEnd !== LayoutMirroring.enabled ? root.width - width : 0
         y: root.isWide ? 0 : root.height - height
         onChosen: page => {
             root.close();
@@ -222,7 +233,8 @@ Window {
     Loader {
         id: above
         anchors.fill: parent
-        anchors.leftMargin: root.isWide && bar.visible ? bar.width : 0
+        anchors.leftMargin: Theme.leftHanded ? 0 : root.beside
+        anchors.rightMargin: Theme.leftHanded ? root.beside : 0
     }
     Connections {
         target: above.item

@@ -125,6 +125,13 @@
             <numerusform>%n on the way.</numerusform>
         </translation>
     </message>
+    <message numerus="yes">
+        <source>%n butterflies: letting them go is not saved.</source>
+        <translation>
+            <numerusform>%n butterfly: letting it go is not saved.</numerusform>
+            <numerusform>%n butterflies: letting them go is not saved.</numerusform>
+        </translation>
+    </message>
 </context>
 <context>
     <name>discal::viewmodels::SchemesModel</name>
@@ -305,27 +312,6 @@
             <numerusform>That was said %n hours ago.</numerusform>
         </translation>
     </message>
-    <message numerus="yes">
-        <source>%n min</source>
-        <translation>
-            <numerusform>%n min</numerusform>
-            <numerusform>%n min</numerusform>
-        </translation>
-    </message>
-    <message numerus="yes">
-        <source>%n h</source>
-        <translation>
-            <numerusform>%n h</numerusform>
-            <numerusform>%n h</numerusform>
-        </translation>
-    </message>
-    <message numerus="yes">
-        <source>%n days</source>
-        <translation>
-            <numerusform>%n day</numerusform>
-            <numerusform>%n days</numerusform>
-        </translation>
-    </message>
 </context>
 <context>
     <name>discal::viewmodels::TodayPageModel</name>
@@ -370,6 +356,30 @@
         <translation>
             <numerusform>%n origin not said</numerusform>
             <numerusform>%n origin not said</numerusform>
+        </translation>
+    </message>
+</context>
+<context>
+    <name>discal::viewmodels::TroublesModel</name>
+    <message numerus="yes">
+        <source>%n min</source>
+        <translation>
+            <numerusform>%n min</numerusform>
+            <numerusform>%n min</numerusform>
+        </translation>
+    </message>
+    <message numerus="yes">
+        <source>%n h</source>
+        <translation>
+            <numerusform>%n h</numerusform>
+            <numerusform>%n h</numerusform>
+        </translation>
+    </message>
+    <message numerus="yes">
+        <source>%n days</source>
+        <translation>
+            <numerusform>%n day</numerusform>
+            <numerusform>%n days</numerusform>
         </translation>
     </message>
 </context>

@@ -15,6 +15,7 @@ RuledRow {
     property string warning: ""
     property bool isNoteStrong: false
     readonly property bool isLarge: Theme.textScale > 1.3
+    readonly property real markSize: Math.min(26, 18 * Theme.textScale)
 
     width: ListView.view ? ListView.view.width : implicitWidth
     topPadding: 8
@@ -34,15 +35,20 @@ RuledRow {
             ink: Theme.ink
             paper: Theme.paper
             gold: Theme.gold
-            Layout.preferredWidth: 18
-            Layout.preferredHeight: 18
+            Layout.preferredWidth: root.markSize
+            Layout.preferredHeight: root.markSize
             Layout.leftMargin: 2
+            // Beside the code where more stands under it
+            Layout.alignment: root.isLarge || root.warning !== "" ? Qt.AlignTop : Qt.AlignVCenter
+            Layout.topMargin: root.isLarge ? (number.height - root.markSize) / 2
+                            : root.warning !== "" ? (line.height - root.markSize) / 2 : 0
         }
         ColumnLayout {
             spacing: 2
             Layout.fillWidth: true
 
             GridLayout {
+                id: line
                 columns: root.isLarge ? 1 : 3
                 columnSpacing: Theme.gap
                 rowSpacing: 2

@@ -11,8 +11,9 @@ RuledRow {
     property string mark: ""
     property string glyph: ""
     property string value: ""
-    // With large text a longer value has a line of its own
-    readonly property bool isValueBelow: Theme.textScale > 1.3 && value.length > 5
+    // With large text a longer value, or one beside more words, has a line of its own
+    readonly property bool isValueBelow: Theme.textScale > 1.3 && (value.length > 5 || hint !== "")
+    readonly property real signSize: Math.min(32, 24 * Theme.textScale)
 
     text: word
     Accessible.name: value === "" ? word : word + ": " + value
@@ -26,10 +27,12 @@ RuledRow {
 
         Item {
             id: sign
-            width: root.mark !== "" || root.glyph !== "" ? 24 + Theme.gap : 0
-            height: 24
+            width: root.mark !== "" || root.glyph !== "" ? root.signSize + Theme.gap : 0
+            height: root.signSize
             anchors.left: parent.left
-            anchors.verticalCenter: parent.verticalCenter
+            // Beside the first line where more stand under it
+            y: Theme.textScale > 1.3 ? words.y + Math.max(0, (first.font.pixelSize * 1.2 - height) / 2)
+                                     : (parent.height - height) / 2
 
             TagMark {
                 visible: root.mark !== ""
@@ -37,8 +40,8 @@ RuledRow {
                 ink: Theme.ink
                 paper: Theme.paper
                 gold: Theme.gold
-                width: 20
-                height: 20
+                width: root.signSize - 4
+                height: width
                 anchors.left: parent.left
                 anchors.leftMargin: 2
                 anchors.verticalCenter: parent.verticalCenter
@@ -47,8 +50,8 @@ RuledRow {
                 visible: root.glyph !== ""
                 name: root.glyph
                 ink: Theme.ink
-                width: 24
-                height: 24
+                width: root.signSize
+                height: width
                 anchors.left: parent.left
                 anchors.verticalCenter: parent.verticalCenter
             }
@@ -60,6 +63,7 @@ RuledRow {
             anchors.verticalCenter: parent.verticalCenter
 
             FitWords {
+                id: first
                 text: root.word
                 width: parent.width
                 Accessible.ignored: true

@@ -1,70 +1,90 @@
 import QtQuick
-import QtQuick.Layouts
 import Discal
 
-// A failed save: stays until it is put right, keeps what was being saved, and offers a way to take the rest along.
+// A failed save: says what is not saved, keeps it until it is put right, and offers a way to take the rest along. The
+// keys stand before the longer words, so that they are in sight where text is large.
 Rectangle {
     id: root
 
     required property string sentence
     required property bool canRetry
+    property string unsaved: ""
     signal retry
     signal dismiss
     signal keepCopy
 
     visible: sentence !== ""
-    implicitHeight: visible ? column.implicitHeight + 24 : 0
+    implicitHeight: visible ? column.height + 24 : 0
     color: Theme.soft
     radius: Theme.radius
     border.width: Theme.outline
     border.color: Theme.line
     Accessible.role: Accessible.AlertMessage
-    Accessible.name: sentence
+    Accessible.name: unsaved === "" ? sentence : unsaved + " " + sentence
 
-    ColumnLayout {
+    Column {
         id: column
         x: 12
         y: 12
-        width: parent.width - 24
+        width: root.width - 24
         spacing: 8
 
-        RowLayout {
-            spacing: 8
+        Item {
+            width: parent.width
+            height: Math.max(sign.height, what.height)
 
             Glyph {
+                id: sign
                 name: "triangle"
                 ink: Theme.ink
-                Layout.preferredWidth: 24
-                Layout.preferredHeight: 24
-                Layout.alignment: Qt.AlignTop
+                width: Math.min(32, 24 * Theme.textScale)
+                height: width
+                y: Math.max(0, (what.font.pixelSize * 1.2 - height) / 2)
+                anchors.left: parent.left
             }
-            Words {
-                text: root.sentence
-                font.weight: Font.DemiBold
-                Layout.fillWidth: true
+            FitWords {
+                id: what
+                text: root.unsaved === "" ? root.sentence : root.unsaved
+                weight: root.unsaved === "" ? Font.DemiBold : Font.ExtraBold
+                anchors.left: sign.right
+                anchors.leftMargin: 8
+                anchors.right: parent.right
             }
         }
-        RowLayout {
+        Row {
+            id: keys
+            readonly property real keyWidth: (column.width - Theme.gap) / 2
+            readonly property real tallest: Math.max(again.implicitHeight, copy.implicitHeight)
+
+            visible: root.canRetry
             spacing: Theme.gap
 
             Key {
-                visible: root.canRetry
+                id: again
                 text: qsTr("try again")
-                Layout.fillWidth: true
+                width: keys.keyWidth
+                height: keys.tallest
                 onClicked: root.retry()
             }
             Key {
-                visible: root.canRetry
+                id: copy
                 text: qsTr("keep a copy")
-                Layout.fillWidth: true
+                width: keys.keyWidth
+                height: keys.tallest
                 onClicked: root.keepCopy()
             }
-            Key {
-                visible: !root.canRetry
-                text: qsTr("understood")
-                Layout.fillWidth: true
-                onClicked: root.dismiss()
-            }
+        }
+        Words {
+            visible: root.unsaved !== ""
+            text: root.sentence
+            font.pixelSize: Theme.smallSize
+            width: parent.width
+        }
+        Key {
+            visible: !root.canRetry
+            text: qsTr("understood")
+            width: parent.width
+            onClicked: root.dismiss()
         }
     }
 }

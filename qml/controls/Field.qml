@@ -8,6 +8,8 @@ Item {
     id: root
 
     required property string label
+    // Or it is said elsewhere on the page
+    property bool isLabelShown: true
     property string value: ""
     // Shown while nothing is written: a form to follow, or what belongs here
     property string example: ""
@@ -28,7 +30,7 @@ Item {
 
         Words {
             text: root.label
-            visible: root.label !== ""
+            visible: root.label !== "" && root.isLabelShown
             font.weight: Font.DemiBold
             width: root.width
             Accessible.ignored: true

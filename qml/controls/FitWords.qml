@@ -10,9 +10,10 @@ Words {
     // Said here and not of the font, from which the size is read again
     property int weight: Font.DemiBold
     property real room: width
-    // The height tells when the font has changed; a width that is asked for tells nothing
+    // The height tells when the font has changed; a width that is asked for tells nothing. A space that doesn't break
+    // holds its words together.
     readonly property real longest: metrics.height > 0
-        ? text.split(/[\s-]/).reduce((most, word) => Math.max(most, metrics.advanceWidth(word)), 1) + 2 : 0
+        ? text.split(/[ \n-]/).reduce((most, word) => Math.max(most, metrics.advanceWidth(word)), 1) + 2 : 0
 
     font.weight: weight
     font.pixelSize: longest > room && room > 0 ? Math.floor(Math.floor(size) * Math.max(0.5, room / longest)) : size

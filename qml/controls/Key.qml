@@ -2,7 +2,8 @@ import QtQuick
 import QtQuick.Templates as T
 import Discal
 
-// A key: outlined, big, its words in the middle. Acts on release, and can be slid away from.
+// A key: outlined, big, its words in the middle. Acts on release, and can be slid away from. One that takes no tap yet
+// is plain and dashed, and as readable as the others.
 T.AbstractButton {
     id: root
 
@@ -14,15 +15,15 @@ T.AbstractButton {
     property bool isChosen: false
     property int lines: Theme.textScale > 1.3 ? 6 : 3
 
-    readonly property color ground: tone === "main" ? Theme.gold : isChosen ? Theme.ink
+    readonly property color ground: !enabled ? Theme.paper : tone === "main" ? Theme.gold : isChosen ? Theme.ink
                                   : tone === "soft" || down ? Theme.soft : Theme.paper
-    readonly property color writing: tone === "main" ? Theme.onGold : isChosen ? Theme.paper : Theme.ink
+    readonly property color writing: !enabled ? Theme.quiet : tone === "main" ? Theme.onGold
+                                   : isChosen ? Theme.paper : Theme.ink
 
     leftPadding: 12
     rightPadding: 12
     implicitWidth: Math.max(60, implicitContentWidth + leftPadding + rightPadding)
     implicitHeight: Math.max(tone === "main" ? Theme.mainHeight : Theme.keyHeight, implicitContentHeight + 20)
-    opacity: enabled ? 1 : 0.45
     Accessible.role: Accessible.Button
     Accessible.name: hint === "" ? text : text + ", " + hint
     Accessible.checkable: checkable
@@ -31,8 +32,14 @@ T.AbstractButton {
     background: Rectangle {
         radius: Theme.radius
         color: root.ground
-        border.width: root.down || root.visualFocus ? Theme.outline + 1.5 : Theme.outline
+        border.width: !root.enabled ? 0 : root.down || root.visualFocus ? Theme.outline + 1.5 : Theme.outline
         border.color: root.tone === "main" && Theme.night ? Theme.ink : Theme.line
+
+        Loader {
+            active: !root.enabled
+            anchors.fill: parent
+            sourceComponent: DashedOutline {}
+        }
     }
     contentItem: Item {
         id: face

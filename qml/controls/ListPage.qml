@@ -14,6 +14,10 @@ Item {
     readonly property bool areKeysLoose: Theme.textScale > 1.3
     readonly property real keysHeight: keys ? keys.implicitHeight : 0
 
+    function showHead() {
+        list.positionViewAtBeginning();
+    }
+
     ListView {
         id: list
         width: Math.min(root.width, Theme.widest + 2 * Theme.margin)

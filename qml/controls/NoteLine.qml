@@ -9,6 +9,7 @@ RowLayout {
     required property string text
     property string glyph: ""
     property bool isStrong: false
+    readonly property real size: Math.min(32, 22 * Theme.textScale)
 
     visible: text !== ""
     spacing: 8
@@ -18,11 +19,14 @@ RowLayout {
         visible: root.glyph !== ""
         name: root.glyph
         ink: root.isStrong ? Theme.ink : Theme.quiet
-        Layout.preferredWidth: 22
-        Layout.preferredHeight: 22
+        Layout.preferredWidth: root.size
+        Layout.preferredHeight: root.size
         Layout.alignment: Qt.AlignTop
+        // In the middle of the first line
+        Layout.topMargin: Math.max(0, (words.font.pixelSize * 1.2 - root.size) / 2)
     }
     Words {
+        id: words
         text: root.text
         font.pixelSize: Theme.smallSize
         font.weight: root.isStrong ? Font.DemiBold : Font.Normal

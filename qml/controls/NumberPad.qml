@@ -11,6 +11,17 @@ GridLayout {
     property int most: 9
     signal edited(string text)
 
+    // Takes the last one back, under the thumb; or all of them, on the other side.
+    component LastKey: PadKey {
+        required property bool erases
+
+        text: erases ? qsTr("erase", "short, on a key of a pad") : qsTr("clear", "short, on a key of a pad")
+        isWord: true
+        enabled: root.text !== ""
+        Accessible.description: erases ? qsTr("takes the last one back") : ""
+        onClicked: root.edited(erases ? root.text.slice(0, -1) : "")
+    }
+
     columns: 3
     // Written from left to right in every language
     LayoutMirroring.enabled: false
@@ -28,21 +39,14 @@ GridLayout {
             onClicked: root.edited((root.text + modelData).slice(0, root.most))
         }
     }
-    PadKey {
-        text: qsTr("clear", "short, on a key of a pad")
-        isWord: true
-        enabled: root.text !== ""
-        onClicked: root.edited("")
+    LastKey {
+        erases: Theme.leftHanded
     }
     PadKey {
         text: "0"
         onClicked: root.edited((root.text + "0").slice(0, root.most))
     }
-    PadKey {
-        text: qsTr("erase", "short, on a key of a pad")
-        isWord: true
-        enabled: root.text !== ""
-        Accessible.description: qsTr("takes the last one back")
-        onClicked: root.edited(root.text.slice(0, -1))
+    LastKey {
+        erases: !Theme.leftHanded
     }
 }

@@ -12,6 +12,8 @@ Item {
     required property list<string> counts
     required property int current
     property bool isUpright: false
+    // Upright, and at the end of the window: its rule is on the other side
+    property bool isAtEnd: false
     signal chosen(int page)
 
     implicitHeight: isUpright ? 0 : bar.implicitHeight + 2 + 20
@@ -22,8 +24,7 @@ Item {
         color: Theme.line
         width: root.isUpright ? 2 : parent.width
         height: root.isUpright ? parent.height : 2
-        anchors.right: parent.right
-        anchors.top: parent.top
+        x: root.isAtEnd !== root.LayoutMirroring.enabled ? 0 : root.width - width
     }
     Grid {
         id: bar

@@ -22,7 +22,6 @@ Item {
         text: qsTr("back", "short, on a key")
         glyph: "back"
         anchors.left: parent.left
-        y: root.isBeside ? (root.height - height) / 2 : 0
         onClicked: root.back()
     }
     Column {
@@ -31,7 +30,7 @@ Item {
         anchors.left: root.isBeside ? backKey.right : root.left
         anchors.leftMargin: root.isBeside ? Theme.gap : 0
         anchors.right: root.right
-        y: root.height - height - (root.isBeside ? (root.height - height) / 2 : 0)
+        y: root.isBeside ? Math.max(0, (backKey.height - height) / 2) : root.height - height
 
         FitWords {
             text: root.title

@@ -8,6 +8,7 @@ ListPage {
     id: root
 
     required property TodayPageModel today
+    required property TroublesModel troubles
     signal open(string page, string what)
 
     model: today
@@ -36,20 +37,9 @@ ListPage {
             glyph: "phone-only"
             isStrong: true
         }
-        NoteLine {
-            text: root.today.batteryTrouble
-            glyph: "triangle"
-            isStrong: true
-        }
-        NoteLine {
-            text: root.today.storageTrouble
-            glyph: "triangle"
-            isStrong: true
-        }
-        NoteLine {
-            text: root.today.copyTrouble
-            glyph: "triangle"
-            isStrong: true
+        TroubleLines {
+            troubles: root.troubles
+            onOpen: (page, what) => root.open(page, what)
         }
         Words {
             visible: root.today.total === 0

@@ -12,6 +12,15 @@ ListPage {
 
     model: held
     head: PageBlock {
+        FailureBox {
+            sentence: root.held.failure.sentence
+            unsaved: root.held.failure.unsaved
+            canRetry: root.held.failure.canRetry
+            Layout.fillWidth: true
+            onRetry: root.held.failure.retry()
+            onDismiss: root.held.failure.dismiss()
+            onKeepCopy: root.open("copy", "")
+        }
         PageHead {
             title: qsTr("Held")
             note: root.held.summary
@@ -44,14 +53,6 @@ ListPage {
             glyph: "triangle"
             isStrong: true
         }
-        FailureBox {
-            sentence: root.held.failure.sentence
-            canRetry: root.held.failure.canRetry
-            Layout.fillWidth: true
-            onRetry: root.held.failure.retry()
-            onDismiss: root.held.failure.dismiss()
-            onKeepCopy: root.open("copy", "")
-        }
         Words {
             visible: root.held.heldCount === 0
             text: qsTr("Nobody is in a cage.")
@@ -83,6 +84,14 @@ ListPage {
         onOpen: (page, what) => root.open(page, what)
     }
 
+    // What failed stands at the top, and is seen wherever she had scrolled to
+    Connections {
+        target: root.held.failure
+
+        function onChanged() {
+            root.showHead();
+        }
+    }
     Timer {
         interval: 60000
         repeat: true

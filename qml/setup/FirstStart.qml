@@ -9,15 +9,18 @@ PageColumn {
     required property SheetsModel sheets
     signal open(string page, string what)
 
+    spacing: Theme.low ? 8 : Theme.gap
+
     PageHead {
         title: qsTr("Which tags are in your hand?")
-        note: qsTr("That is all it takes to begin.")
+        note: Theme.low ? "" : qsTr("That is all it takes to begin.")
         Layout.fillWidth: true
-        Layout.topMargin: Theme.gap
-        Layout.bottomMargin: Theme.gap
+        Layout.topMargin: Theme.low ? 0 : Theme.gap
+        Layout.bottomMargin: Theme.low ? 0 : Theme.gap
     }
     SheetFields {
         sheets: root.sheets
+        spacing: root.spacing
         Layout.fillWidth: true
     }
     Item {

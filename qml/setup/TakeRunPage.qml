@@ -11,6 +11,7 @@ PageColumn {
     readonly property bool isDone: handing.taken !== ""
     signal back
 
+    spacing: Theme.low ? 8 : Theme.gap
     Component.onCompleted: root.handing.begin()
 
     PageHead {
@@ -28,7 +29,7 @@ PageColumn {
     }
     Words {
         visible: !root.isDone
-        text: qsTr("The other phone asks for this one’s code:")
+        text: qsTr("It asks for this phone’s code:")
         font.weight: Font.DemiBold
         Layout.fillWidth: true
         Layout.bottomMargin: -6
@@ -37,7 +38,7 @@ PageColumn {
         visible: !root.isDone
         text: root.setup.deviceCode
         font.family: Theme.codeFamily
-        font.pixelSize: Math.min(Theme.headSize, 34)
+        font.pixelSize: Theme.low && Theme.textScale <= 1.3 ? Theme.bodySize : Math.min(Theme.headSize, 34)
         font.weight: Font.ExtraBold
         color: Theme.ink
         wrapMode: Text.Wrap
@@ -45,19 +46,38 @@ PageColumn {
         Accessible.role: Accessible.StaticText
         Accessible.name: text
     }
-    Field {
+    Words {
+        id: putIn
         visible: !root.isDone
-        label: qsTr("Then put in what it shows, as text")
-        value: root.handing.pasted
-        prompt: qsTr("It begins with DISCAL")
-        most: 8000
-        onEdited: text => root.handing.pasted = text
-    }
-    Key {
-        visible: !root.isDone
-        text: qsTr("Put in what was copied")
+        text: qsTr("Then put in what it shows, as text")
+        font.weight: Font.DemiBold
         Layout.fillWidth: true
-        onClicked: root.handing.paste()
+        Layout.bottomMargin: -6
+        Accessible.ignored: true
+    }
+    GridLayout {
+        visible: !root.isDone
+        columns: Theme.textScale > 1.3 ? 1 : 2
+        columnSpacing: Theme.gap
+        rowSpacing: Theme.gap
+        Layout.fillWidth: true
+
+        Field {
+            label: putIn.text
+            isLabelShown: false
+            value: root.handing.pasted
+            prompt: qsTr("begins with DISCAL")
+            most: 8000
+            Layout.preferredWidth: 4
+            onEdited: text => root.handing.pasted = text
+        }
+        Key {
+            text: qsTr("put in what was copied")
+            size: Theme.textScale > 1.3 ? Theme.bodySize : Theme.smallSize
+            Layout.fillWidth: true
+            Layout.preferredWidth: 3
+            onClicked: root.handing.paste()
+        }
     }
     Rectangle {
         visible: !root.isDone
@@ -69,7 +89,7 @@ PageColumn {
     }
     Words {
         visible: !root.isDone
-        text: qsTr("Or nothing comes across, but the sheet is in your hand:")
+        text: qsTr("Or only the sheet is in your hand:")
         font.weight: Font.DemiBold
         Layout.fillWidth: true
         Layout.bottomMargin: -6

@@ -3,14 +3,17 @@ import QtQuick.Layouts
 import Discal
 
 // What was understood, in the type of the tags, before it is kept; or what is still to be said.
-ColumnLayout {
+GridLayout {
     id: root
 
     required property string what
     required property string count
     required property string advice
 
-    spacing: 2
+    // In a low window both stand in one line
+    columns: Theme.low && Theme.textScale <= 1.3 ? 2 : 1
+    columnSpacing: Theme.gap
+    rowSpacing: 2
 
     Text {
         visible: root.what !== ""
@@ -28,7 +31,7 @@ ColumnLayout {
     Words {
         visible: root.count !== ""
         text: root.count
-        Layout.fillWidth: true
+        Layout.fillWidth: root.columns === 1
         Accessible.ignored: true
     }
     Words {
@@ -37,5 +40,6 @@ ColumnLayout {
         font.pixelSize: Theme.smallSize
         color: Theme.quiet
         Layout.fillWidth: true
+        Layout.columnSpan: root.columns
     }
 }

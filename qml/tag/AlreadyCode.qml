@@ -11,7 +11,7 @@ ColumnLayout {
     property bool typesLetters: root.already.ownLetters.length === 0
     signal back
 
-    spacing: Theme.gap
+    spacing: Theme.low ? 8 : Theme.gap
 
     PageHead {
         title: qsTr("What does its tag say?")
@@ -22,7 +22,7 @@ ColumnLayout {
     CodeText {
         letters: root.already.letters
         digits: root.already.digits === "" ? "–" : root.already.digits
-        size: Theme.codeSize * 0.7
+        size: Theme.codeSize * (Theme.low ? 0.5 : 0.7)
         Layout.fillWidth: true
         Accessible.name: qsTr("typed: %1 %2").arg(root.already.letters).arg(root.already.digits)
     }
@@ -75,18 +75,28 @@ ColumnLayout {
         text: root.already.digits
         onEdited: text => root.already.digits = text
     }
-    Key {
-        text: root.already.digits === "" ? qsTr("no code to read") : qsTr("no more to read")
-        Accessible.description: qsTr("worn, unreadable, or gone")
+    GridLayout {
+        // In a low window side by side, so that both are in sight
+        columns: Theme.low && Theme.textScale <= 1.3 ? 2 : 1
+        columnSpacing: Theme.gap
+        rowSpacing: root.spacing
         Layout.fillWidth: true
-        onClicked: root.already.confirmAsFar()
-    }
-    Key {
-        text: qsTr("That is it")
-        tone: "main"
-        enabled: root.already.canConfirm
-        Layout.fillWidth: true
-        onClicked: root.already.confirmCode()
+
+        Key {
+            text: root.already.digits === "" ? qsTr("no code to read") : qsTr("no more to read")
+            Accessible.description: qsTr("worn, unreadable, or gone")
+            Layout.fillWidth: true
+            Layout.preferredWidth: 2
+            onClicked: root.already.confirmAsFar()
+        }
+        Key {
+            text: qsTr("That is it")
+            tone: "main"
+            enabled: root.already.canConfirm
+            Layout.fillWidth: true
+            Layout.preferredWidth: 3
+            onClicked: root.already.confirmCode()
+        }
     }
     Item {
         Layout.fillHeight: true

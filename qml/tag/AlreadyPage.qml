@@ -25,6 +25,7 @@ PageColumn {
     }
     FailureBox {
         sentence: root.tag.failure
+        unsaved: root.tag.unsaved
         canRetry: root.tag.canRetry
         Layout.fillWidth: true
         onRetry: root.tag.retry()

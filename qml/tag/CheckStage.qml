@@ -8,11 +8,13 @@ ColumnLayout {
     id: root
 
     required property TagPageModel tag
+    readonly property bool isLarge: Theme.textScale > 1.3
     signal open(string page, string what)
 
-    spacing: Theme.gap
+    spacing: Theme.low ? 8 : Theme.gap
 
     Item {
+        visible: !Theme.low && !root.isLarge
         Layout.fillHeight: true
         Layout.maximumHeight: 40
     }
@@ -25,19 +27,22 @@ ColumnLayout {
         Accessible.role: Accessible.Heading
     }
     Words {
+        id: advice
+        visible: !root.isLarge
         text: qsTr("Look at the tag, not at the screen.")
         color: Theme.quiet
         font.pixelSize: Theme.smallSize
         Layout.fillWidth: true
     }
     Item {
+        visible: !Theme.low && !root.isLarge
         Layout.fillHeight: true
         Layout.maximumHeight: 80
     }
     // A positioner: a layout of Qt 6.4 may lay out what a Repeater has just taken away
     Column {
         id: rows
-        spacing: Theme.gap
+        spacing: root.spacing
         Layout.fillWidth: true
 
         Repeater {
@@ -47,9 +52,9 @@ ColumnLayout {
                 required property string modelData
                 text: modelData
                 tone: "soft"
-                most: Theme.titleSize
+                most: root.isLarge ? Theme.headSize : Theme.titleSize
                 width: rows.width
-                height: Math.max(Theme.keyHeight + 10, implicitHeight)
+                height: Math.max(Theme.keyHeight + (Theme.low ? 0 : 10), implicitHeight)
                 onClicked: root.tag.answer(modelData)
             }
         }
@@ -59,6 +64,14 @@ ColumnLayout {
         Accessible.description: qsTr("pick from the sheet, or type the last digits")
         Layout.fillWidth: true
         onClicked: root.open("sheet", "check")
+    }
+    // The keys come before what can be done without
+    Words {
+        visible: root.isLarge
+        text: advice.text
+        color: Theme.quiet
+        font.pixelSize: Theme.smallSize
+        Layout.fillWidth: true
     }
     Item {
         Layout.fillHeight: true

@@ -86,6 +86,7 @@ ColumnLayout {
     }
     RowLayout {
         spacing: Theme.gap - 2
+        layoutDirection: Theme.row
         Layout.fillWidth: true
 
         Key {

@@ -14,6 +14,7 @@ RowLayout {
     signal takeUp
 
     spacing: Theme.gap
+    layoutDirection: Theme.row
 
     Key {
         visible: root.isOpen

@@ -9,7 +9,7 @@ ColumnLayout {
     required property TagPageModel tag
     signal open(string page, string what)
 
-    spacing: Theme.gap
+    spacing: Theme.low ? 8 : Theme.gap
 
     SheetStrip {
         marks: root.tag.strip
@@ -57,7 +57,7 @@ ColumnLayout {
         spacing: Theme.gap
         Layout.fillWidth: true
         Layout.fillHeight: true
-        Layout.minimumHeight: 122
+        Layout.minimumHeight: Theme.low ? 104 : 122
         Layout.maximumHeight: 300
 
         SexKey {

@@ -7,12 +7,13 @@ ColumnLayout {
     id: root
 
     required property TagPageModel tag
+    readonly property bool isLarge: Theme.textScale > 1.3
     signal open(string page, string what)
 
     spacing: Theme.gap
 
     Item {
-        visible: Theme.textScale <= 1.3
+        visible: !root.isLarge
         Layout.fillHeight: true
         Layout.maximumHeight: 40
     }
@@ -24,18 +25,19 @@ ColumnLayout {
 
         Words {
             text: qsTr("Still %1?", "site, origin, hand").arg(root.tag.stillWhat)
-            font.pixelSize: Theme.headSize
+            font.pixelSize: root.isLarge ? Theme.bodySize : Theme.headSize
             font.weight: Font.ExtraBold
             width: words.width
             Accessible.role: Accessible.Heading
         }
         Words {
+            visible: !root.isLarge
             text: root.tag.stillWhy
             width: words.width
         }
     }
     Item {
-        visible: Theme.textScale <= 1.3
+        visible: !root.isLarge
         Layout.fillHeight: true
         Layout.maximumHeight: 80
     }
@@ -56,6 +58,12 @@ ColumnLayout {
         text: qsTr("another site")
         Layout.fillWidth: true
         onClicked: root.open("sites", "")
+    }
+    // The keys come before what can be done without
+    Words {
+        visible: root.isLarge
+        text: root.tag.stillWhy
+        Layout.fillWidth: true
     }
     Item {
         Layout.fillHeight: true

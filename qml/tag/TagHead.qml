@@ -9,10 +9,10 @@ ColumnLayout {
     required property TagPageModel tag
     required property string status
     required property string count
-    // With large text and one in hand only the status stays: the keys below need the room
+    // With large text only the status stays, but for the next tag: the keys below need the room
     property bool isBrief: false
-    // What should be known before a butterfly is in hand; mostly empty
-    property string notice: ""
+    // What is worth a look before a butterfly is in hand; mostly empty
+    property string trouble: ""
     signal open(string page, string what)
 
     spacing: 4
@@ -21,6 +21,7 @@ ColumnLayout {
         visible: !root.isBrief
         // With large text the site has a line of its own
         columns: Theme.textScale > 1.3 ? 2 : 3
+        layoutDirection: Theme.row
         columnSpacing: Theme.gap - 2
         rowSpacing: Theme.gap - 2
         Layout.fillWidth: true
@@ -56,32 +57,30 @@ ColumnLayout {
             Layout.minimumWidth: 60
             Layout.maximumWidth: Theme.textScale > 1.3 ? -1 : 110
             Layout.fillWidth: Theme.textScale > 1.3
+            Layout.columnSpan: Theme.textScale > 1.3 && !root.tag.isOriginSaid ? 2 : 1
             lines: 1
             Accessible.name: qsTr("tagger: %1").arg(text)
             onClicked: root.open("people", "")
         }
     }
-    RowLayout {
+    StatusLine {
+        visible: root.trouble === ""
+        status: root.status
+        count: root.count
         Layout.fillWidth: true
-        spacing: Theme.gap
-
-        Words {
-            text: root.status
-            font.pixelSize: Theme.smallSize
-            color: Theme.quiet
-            Layout.fillWidth: true
-            Layout.alignment: Qt.AlignTop
-        }
-        Words {
-            text: root.count
-            font.pixelSize: Theme.smallSize
-            font.weight: Font.DemiBold
-            color: Theme.quiet
-            Layout.alignment: Qt.AlignTop
-        }
     }
-    NoteLine {
-        text: root.notice
-        glyph: "triangle"
+    // One target for both: a line alone would be too low for a thumb
+    TroubleRow {
+        visible: root.trouble !== ""
+        line: root.trouble
+        Layout.fillWidth: true
+        Layout.topMargin: 4
+        onClicked: root.open("troubles", "")
+
+        StatusLine {
+            status: root.status
+            count: root.count
+            width: parent.width
+        }
     }
 }

@@ -7,8 +7,7 @@ Item {
     id: root
 
     required property TagPageModel tag
-    required property SetupPageModel setup
-    readonly property string notice: tag.clockTrouble !== "" ? tag.clockTrouble : setup.permitPast
+    required property TroublesModel troubles
     // The first page stands: what the next taps show is made now
     property bool isSettled: false
     signal open(string page, string what)
@@ -24,26 +23,36 @@ Item {
         running: true
         onTriggered: root.isSettled = true
     }
+    // What failed stands at the top, and is seen wherever she had scrolled to
+    Connections {
+        target: root.tag
+
+        function onFailureChanged() {
+            column.contentY = 0;
+        }
+    }
     PageColumn {
+        id: column
         anchors.fill: parent
 
-        TagHead {
-            tag: root.tag
-            status: root.tag.stage === TagPageModel.InHand ? qsTr("written %1").arg(root.tag.writtenAt)
-                                                           : root.tag.placeText
-            count: root.tag.stage === TagPageModel.InHand ? qsTr("saved") : qsTr("%n here", "", root.tag.countHere)
-            notice: root.tag.stage === TagPageModel.InHand ? "" : root.notice
-            isBrief: root.tag.stage === TagPageModel.InHand && Theme.textScale > 1.3
-            Layout.fillWidth: true
-            onOpen: (page, what) => root.open(page, what)
-        }
         FailureBox {
             sentence: root.tag.failure
+            unsaved: root.tag.unsaved
             canRetry: root.tag.canRetry
             Layout.fillWidth: true
             onRetry: root.tag.retry()
             onDismiss: root.tag.dismissFailure()
             onKeepCopy: root.open("copy", "")
+        }
+        TagHead {
+            tag: root.tag
+            status: root.tag.stage === TagPageModel.InHand ? qsTr("written %1").arg(root.tag.writtenAt)
+                                                           : root.tag.placeText
+            count: root.tag.stage === TagPageModel.InHand ? qsTr("saved") : qsTr("%n here", "", root.tag.countHere)
+            trouble: root.tag.stage === TagPageModel.InHand ? "" : root.troubles.gravest
+            isBrief: root.tag.stage !== TagPageModel.Ready && Theme.textScale > 1.3
+            Layout.fillWidth: true
+            onOpen: (page, what) => root.open(page, what)
         }
         OnceShown {
             isShown: root.tag.stage === TagPageModel.Ready

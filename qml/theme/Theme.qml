@@ -10,6 +10,8 @@ QtObject {
     property bool large: false
     property bool leftHanded: false
     property bool reducedMotion: false
+    // A low window: what is only room, or said elsewhere too, is left out
+    property bool low: false
 
     // Goldenrod for the one thing to press, aster for where you are and what is under way
     readonly property color paper: night ? "#0B0806" : "#FFFDF5"
@@ -40,6 +42,8 @@ QtObject {
     readonly property real keyHeight: large ? 76 : 64
     readonly property real mainHeight: large ? 104 : 88
     readonly property real rowHeight: large ? 76 : 62
+    // Of a row whose last key lies under the thumb
+    readonly property int row: leftHanded ? Qt.RightToLeft : Qt.LeftToRight
     readonly property real wide: 720
     readonly property real widest: 560
 }

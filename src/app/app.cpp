@@ -1,6 +1,7 @@
 #include "app/app.h"
 
 #include "app/qr_images.h"
+#include "app/shapes_in_view.h"
 
 #include <QDir>
 #include <QFontDatabase>
@@ -36,11 +37,16 @@ App::App(viewmodels::FieldPhone& fieldPhone, std::unique_ptr<QSettings> store,
       today(phone), story(phone), correct(phone),
       share(phone, viewmodels::SharePageModel::documentsFolder()), sheets(phone), sheet(phone), already(phone),
       people(phone), sites(phone), setup(phone), handing(phone), schemes(phone), session(phone), weather(phone),
-      drafts(phone), rest(phone), taps(phone.clock()), m_engine(engine ? std::move(engine) : beginLoading()) {
-    QObject::connect(&rest, &viewmodels::Rest::copyTroubleChanged, &today,
-                     [this] { today.setCopyTrouble(rest.copyTrouble()); });
-    QObject::connect(&rest, &viewmodels::Rest::rested, &today,
-                     [this] { today.setWarnings(phone.journal().warnings()); });
+      troubles(phone), drafts(phone), rest(phone), taps(phone.clock()),
+      m_engine(engine ? std::move(engine) : beginLoading()) {
+    QObject::connect(&rest, &viewmodels::Rest::copyTroubleChanged, &troubles,
+                     [this] { troubles.setCopyTrouble(rest.copyTrouble(), rest.copyAdvice()); });
+    QObject::connect(&rest, &viewmodels::Rest::rested, &troubles,
+                     [this] { troubles.setWarnings(phone.journal().warnings()); });
+    QObject::connect(&tag, &viewmodels::TagPageModel::statusChanged, &troubles, &viewmodels::TroublesModel::look);
+    const auto readPermit = [this] { troubles.setPermitPast(setup.permitPast()); };
+    QObject::connect(&setup, &viewmodels::SetupPageModel::refreshed, &troubles, readPermit);
+    readPermit();
     QObject::connect(&phone, &viewmodels::FieldPhone::changed, &taps, &TapGuard::changed);
     // What could not be saved is told above the keys, which move down.
     QObject::connect(&phone, &viewmodels::FieldPhone::feedback, &taps, &TapGuard::changed);
@@ -96,7 +102,8 @@ bool App::load() {
                                    {QStringLiteral("handing"), QVariant::fromValue(&handing)},
                                    {QStringLiteral("schemes"), QVariant::fromValue(&schemes)},
                                    {QStringLiteral("session"), QVariant::fromValue(&session)},
-                                   {QStringLiteral("weather"), QVariant::fromValue(&weather)}});
+                                   {QStringLiteral("weather"), QVariant::fromValue(&weather)},
+                                   {QStringLiteral("troubles"), QVariant::fromValue(&troubles)}});
     m_engine->load(QUrl(kPages + QLatin1String("Main.qml")));
     if (window() == nullptr)
         return false;
@@ -123,6 +130,7 @@ bool App::load() {
                    QStringLiteral("forewing"), QStringLiteral("time"), QStringLiteral("note"), QStringLiteral("why")});
     taps.follow(*window());
     window()->installEventFilter(&rest);
+    keepShapesInView(*window());
     QObject::connect(window(), &QQuickWindow::frameSwapped, &rest, &viewmodels::Rest::begin,
                      static_cast<Qt::ConnectionType>(Qt::QueuedConnection | Qt::SingleShotConnection));
     QObject::connect(qGuiApp, &QGuiApplication::applicationStateChanged, &rest,

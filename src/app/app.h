@@ -21,6 +21,7 @@
 #include "viewmodels/sites_model.h"
 #include "viewmodels/tag_page_model.h"
 #include "viewmodels/today_page_model.h"
+#include "viewmodels/troubles_model.h"
 #include "viewmodels/weather_page_model.h"
 
 #include <QQmlApplicationEngine>
@@ -73,6 +74,7 @@ public:
     viewmodels::SchemesModel schemes;
     viewmodels::SessionPageModel session;
     viewmodels::WeatherPageModel weather;
+    viewmodels::TroublesModel troubles;
     viewmodels::Drafts drafts;
     viewmodels::Rest rest;
     TapGuard taps;

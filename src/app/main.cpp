@@ -101,7 +101,7 @@ int runOwn(const Choices& choices) {
     const devices::Battery battery;
     const auto readBattery = [&] {
         if (const auto charge = battery.charge())
-            app.today.setBattery(charge->percent, charge->isRunningDown);
+            app.troubles.setBattery(charge->percent, charge->isRunningDown);
     };
     QTimer everyMinute;
     QObject::connect(&everyMinute, &QTimer::timeout, readBattery);

@@ -1,5 +1,7 @@
 #include "app/scenes.h"
 
+#include "app/full_disk.h"
+
 #include <QCoreApplication>
 #include <QHashFunctions>
 #include <QQmlIncubationController>
@@ -65,6 +67,22 @@ const std::vector<Scene>& scenes() {
         app.setup.setProperty("lastDay", "2026-08-31");
         app.setup.save();
     };
+    // A file stands where the folder of copies should be.
+    static const auto failCopy = [](SamplePhone& phone, App& app) {
+        std::ofstream(app.rest.copies().folder()) << "in the way";
+        emit app.phone.changed();
+        phone.wait(viewmodels::Rest::kQuiet);
+        app.rest.look();
+    };
+    static const auto breakAll = [](SamplePhone& phone, App& app) {
+        failCopy(phone, app);
+        endPermit(phone, app);
+        app.phone.setPositionRefused();
+        phone.setClock(-1h);
+        app.tag.refreshStatus();
+        app.troubles.setBattery(12, true);
+        app.troubles.setWarnings({storage::Warning::ReserveUsed});
+    };
     static const std::vector<Scene> all{
         {"tag-check", 0, {}, {}, {}},
         {"tag-ready", 0, {}, {}, agree},
@@ -129,7 +147,42 @@ const std::vector<Scene>& scenes() {
              loseSignal(phone, app);
              app.phone.setPositionRefused();
          }},
+        {"tag-storage", 0, {}, {},
+         [](SamplePhone& phone, App& app) {
+             agree(phone, app);
+             app.troubles.setWarnings({storage::Warning::DiskNearlyFull});
+         }},
+        {"tag-no-copy", 0, {}, {},
+         [](SamplePhone& phone, App& app) {
+             agree(phone, app);
+             failCopy(phone, app);
+         },
+         butterfly::Fate::Unclear, 21},
+        {"tag-battery", 0, {}, {},
+         [](SamplePhone& phone, App& app) {
+             agree(phone, app);
+             app.troubles.setBattery(12, true);
+         }},
+        {"tag-not-saved", 0, {}, {},
+         [](SamplePhone& phone, App& app) {
+             agree(phone, app);
+             const FullDisk full;
+             app.tag.note(QStringLiteral("female"));
+         }},
+        {"tag-in-hand-not-saved", 0, {}, {},
+         [](SamplePhone& phone, App& app) {
+             agree(phone, app);
+             app.tag.note(QStringLiteral("female"));
+             phone.wait(1s);
+             const FullDisk full;
+             app.tag.letGo();
+         }},
         {"held", 1, {}, {}, fillCage},
+        {"held-not-saved", 1, {}, {}, fillCage, butterfly::Fate::Unclear, 13,
+         [](App& app) {
+             const FullDisk full;
+             app.held.allGo();
+         }},
         {"held-empty", 1, {}, {}, [](SamplePhone&, App& app) { app.held.setProperty("isShown", true); app.held.allGo(); }},
         {"held-except", 1, "except", {}, fillCage, butterfly::Fate::Unclear, 13,
          [](App& app) {
@@ -139,18 +192,13 @@ const std::vector<Scene>& scenes() {
          }},
         {"held-loose", 1, "loose", {}, fillCage},
         {"today", 2, {}, {}, {}},
-        // A file stands where the folder of copies should be.
-        {"today-no-copy", 2, {}, {},
-         [](SamplePhone& phone, App& app) {
-             std::ofstream(app.rest.copies().folder()) << "in the way";
-             emit app.phone.changed();
-             phone.wait(viewmodels::Rest::kQuiet);
-             app.rest.look();
-         },
-         butterfly::Fate::Unclear, 24},
-        {"today-battery", 2, {}, {}, [](SamplePhone&, App& app) { app.today.setBattery(12, true); }},
+        {"today-no-copy", 2, {}, {}, failCopy, butterfly::Fate::Unclear, 24},
+        {"today-battery", 2, {}, {}, [](SamplePhone&, App& app) { app.troubles.setBattery(12, true); }},
         {"today-storage", 2, {}, {},
-         [](SamplePhone&, App& app) { app.today.setWarnings({storage::Warning::DiskNearlyFull}); }},
+         [](SamplePhone&, App& app) { app.troubles.setWarnings({storage::Warning::DiskNearlyFull}); }},
+        {"today-troubles", 2, {}, {}, breakAll, butterfly::Fate::Unclear, 24},
+        {"troubles", 0, "troubles", {}, breakAll, butterfly::Fate::Unclear, 24},
+        {"troubles-none", 0, "troubles", {}, {}},
         {"today-empty", 2, {}, {}, {}, butterfly::Fate::Unclear, 0},
         {"story", 2, "story", {}, amend, butterfly::Fate::Held},
         {"line", 2, "line", {}, {}, butterfly::Fate::Held},

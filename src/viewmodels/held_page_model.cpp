@@ -245,13 +245,20 @@ bool HeldPageModel::letGo(const std::vector<std::string>& staying, const std::ve
     auto saved = m_phone.tagging.releaseCage("", except, dead);
     if (!saved) {
         saved = m_phone.done(std::move(saved));
-        m_failure.set(saved.error(), [this, staying, dead] { (void)letGo(staying, dead); });
+        m_failure.set(saved.error(), [this, staying, dead] { (void)letGo(staying, dead); },
+                      rowCount() == 1 ? tr("%1: letting it go is not saved.").arg(nameOf(keys().front()))
+                                      : tr("%n butterflies: letting them go is not saved.", "", going));
         return false;
     }
     m_failure.dismiss();
     m_said = tr("%n on the way.", "butterflies let go", going);
     m_phone.done(std::move(saved));
     return true;
+}
+
+QString HeldPageModel::nameOf(const QString& butterfly) const {
+    const Row row = m_rows.value(butterfly);
+    return tr("%1 %2, %3", "letters and digits of a code, sex").arg(row.letters, row.digits, row.sex);
 }
 
 void HeldPageModel::allGo() {
@@ -263,7 +270,8 @@ void HeldPageModel::lostTag(const QString& butterfly) {
     auto saved = m_phone.tagging.spoiled(butterfly.toStdString(), std::nullopt);
     if (!saved) {
         saved = m_phone.done(std::move(saved));
-        return m_failure.set(saved.error(), [this, butterfly] { lostTag(butterfly); });
+        return m_failure.set(saved.error(), [this, butterfly] { lostTag(butterfly); },
+                             tr("%1: its next tag is not saved.").arg(nameOf(butterfly)));
     }
     m_failure.dismiss();
     const auto now = m_phone.tagging.find(butterfly.toStdString());
@@ -282,7 +290,7 @@ void HeldPageModel::undo() {
     auto saved = m_phone.takeBack(**act, "undo");
     if (!saved) {
         saved = m_phone.done(std::move(saved));
-        return m_failure.set(saved.error(), [this] { undo(); });
+        return m_failure.set(saved.error(), [this] { undo(); }, tr("The undo is not saved."));
     }
     m_failure.dismiss();
     m_said.clear();

@@ -115,6 +115,9 @@ private:
         QString tooLong;
         QString cage;
     };
+    /// "RKD 014, female"
+    [[nodiscard]] QString nameOf(const QString& butterfly) const;
+
     FieldPhone& m_phone;
     FailureModel m_failure;
     QHash<QString, Row> m_rows;

@@ -80,27 +80,33 @@ void Rest::rest() {
         m_isEndCopyDue = false;
     else
         m_isDue = true;
-    const QString trouble = made ? QString() : troubleOf(made.error());
-    if (trouble != m_copyTrouble) {
-        m_copyTrouble = trouble;
-        emit copyTroubleChanged();
-    }
+    if (made)
+        setTrouble({}, {});
+    else
+        tell(made.error());
     emit rested();
 }
 
-QString Rest::troubleOf(const Error& error) {
+void Rest::tell(const Error& error) {
     const auto now = m_phone.clock().now();
     const auto newest = m_copies.newest();
-    const QString since = newest ? tr("No safe copy since %1, %2.", "date, time of day")
-                                       .arg(FieldPhone::dateText(time::formatUtc(*newest), now.offset.count()),
+    const QString since = newest ? tr("No safe copy since %1, %2.", "day, time of day")
+                                       .arg(FieldPhone::dayText(time::formatUtc(*newest), now.offset.count()),
                                             FieldPhone::clockText(time::formatUtc(*newest), now.offset.count()))
                                  : tr("No safe copy yet.");
-    const QString what =
-        error.code == Code::DiskFull
-            ? tr("All butterflies are saved, but this phone’s storage is full. Make room; Discal then copies by itself.")
-            : tr("All butterflies are saved, but copying them failed. Discal tries again when it rests. Until then, share "
-                 "the day to keep it elsewhere too.");
-    return since + QLatin1Char(' ') + what;
+    setTrouble(since, error.code == Code::DiskFull
+                          ? tr("All butterflies are saved, but this phone’s storage is full. Make room; Discal then "
+                               "copies by itself.")
+                          : tr("All butterflies are saved, but copying them failed. Discal tries again when it rests. "
+                               "Until then, share the day to keep it elsewhere too."));
+}
+
+void Rest::setTrouble(const QString& line, const QString& advice) {
+    if (line == m_copyTrouble && advice == m_copyAdvice)
+        return;
+    m_copyTrouble = line;
+    m_copyAdvice = advice;
+    emit copyTroubleChanged();
 }
 
 bool Rest::eventFilter(QObject* watched, QEvent* event) {

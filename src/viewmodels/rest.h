@@ -31,8 +31,10 @@ public:
     /// Rests if it is time to, else sets the timer for when it is. The timer calls this.
     void look();
 
-    /// "No safe copy since 5 September 2026, 10:42 ...", with what to do; empty while all is well.
+    /// "No safe copy since 5 Sep, 10:42."; empty while all is well.
     [[nodiscard]] QString copyTrouble() const { return m_copyTrouble; }
+    /// What is safe, and what to do about it.
+    [[nodiscard]] QString copyAdvice() const { return m_copyAdvice; }
     [[nodiscard]] const services::SafeCopies& copies() const { return m_copies; }
     [[nodiscard]] const QTimer& timer() const { return m_timer; }
 
@@ -46,12 +48,14 @@ signals:
 private:
     void wait(std::chrono::milliseconds quiet);
     void rest();
-    [[nodiscard]] QString troubleOf(const Error& error);
+    void setTrouble(const QString& line, const QString& advice);
+    void tell(const Error& error);
 
     FieldPhone& m_phone;
     services::SafeCopies m_copies;
     QTimer m_timer;
     QString m_copyTrouble;
+    QString m_copyAdvice;
     std::int64_t m_lastTouchUpMs{0};
     std::chrono::milliseconds m_quiet{kQuiet};
     bool m_isDown{false};

@@ -19,8 +19,6 @@ constexpr int kTagsACheck = 5;
 constexpr std::int64_t kPauseMs = 15 * 60 * 1000;
 /// So long the one in hand keeps the page. Our choice: the sticker is pressed and she is up again.
 constexpr std::int64_t kInHandMs = 2 * 60 * 1000;
-/// A phone that sets its clock by the network or the satellites is right to a second or so; by hand, to some minutes.
-constexpr std::chrono::minutes kClockMayDiffer{5};
 /// After so long site, origin and hand are asked about again.
 constexpr std::chrono::hours kStillHours{3};
 
@@ -70,6 +68,10 @@ QString TagPageModel::writtenAt() const {
 }
 QString TagPageModel::codeText() const {
     return m_hand ? QString::fromStdString(m_hand->currentCode().value_or("")) : QString();
+}
+
+QString TagPageModel::handName() const {
+    return tr("%1, %2", "code, sex: of the one in hand").arg(codeText(), handSexText());
 }
 
 // Where things stand ------------------------------------------------------------------------------------------
@@ -202,7 +204,6 @@ void TagPageModel::refreshStatus() {
     const auto moment = m_phone.clock().now();
     const auto place = m_phone.session.placeNow(moment);
     m_placeText.clear();
-    m_clockTrouble = clockTroubleAt(moment);
     m_isPlaceWeak = true;
     if (place) {
         const auto* position = journal::objectIn(*place, "position");
@@ -241,31 +242,6 @@ void TagPageModel::refreshStatus() {
         setStage(Check);
         emit refreshed();
     }
-}
-
-QString TagPageModel::clockTroubleAt(const services::Moment& moment) {
-    using std::chrono::milliseconds;
-    const QString what = tr("Set it in the phone’s settings. All lines keep their order meanwhile.");
-    const auto lasting = [](milliseconds time) {
-        const auto minutes = std::chrono::round<std::chrono::minutes>(time).count();
-        constexpr std::int64_t kDay = 24 * 60;
-        return minutes < 120      ? tr("%n min", "", static_cast<int>(minutes))
-               : minutes < 2 * kDay ? tr("%n h", "", static_cast<int>(minutes / 60))
-                                    : tr("%n days", "", static_cast<int>(minutes / kDay));
-    };
-    const auto fixes = m_phone.positions().fixesUntil(moment.upMs);
-    const bool hasTime = !fixes.empty() && fixes.back().utc != time::Instant{};
-    if (hasTime) {
-        const milliseconds ahead = moment.wall - (fixes.back().utc + milliseconds(moment.upMs - fixes.back().upMs));
-        if (ahead >= kClockMayDiffer)
-            return tr("This phone’s clock is %1 ahead of the satellites’.").arg(lasting(ahead)) + QLatin1Char(' ') + what;
-        if (-ahead >= kClockMayDiffer)
-            return tr("This phone’s clock is %1 behind the satellites’.").arg(lasting(-ahead)) + QLatin1Char(' ') + what;
-        return {};
-    }
-    if (const auto last = m_phone.session.lastWall(); last && *last - moment.wall >= kClockMayDiffer)
-        return tr("This phone’s clock was set back by %1.").arg(lasting(*last - moment.wall)) + QLatin1Char(' ') + what;
-    return {};
 }
 
 QString TagPageModel::noPositionText(const services::Moment& moment) const {
@@ -426,7 +402,8 @@ void TagPageModel::note(const QString& sex) {
             return;
         auto saved = m_phone.done(m_phone.amending.correct(*line, "sex", sex.toStdString(), "seen again"));
         if (!saved)
-            failed(saved.error(), [this, sex] { note(sex); });
+            failed(saved.error(), [this, sex] { note(sex); },
+                   tr("%1: the correction is not saved.").arg(handName()));
         return;
     }
     if (m_stage != Ready || !m_next)
@@ -437,7 +414,9 @@ void TagPageModel::note(const QString& sex) {
     auto noted = m_phone.tagging.note(note);
     if (!noted) {
         m_phone.done(Result<void>(fail(noted.error())));
-        failed(noted.error(), [this, sex] { this->note(sex); });
+        failed(noted.error(), [this, sex] { this->note(sex); },
+               tr("%1, %2, is not saved.", "code, sex")
+                   .arg(QString::fromStdString(note.code.value_or("")), FieldPhone::sexText(note.sex)));
         return;
     }
     m_lastNoteUpMs = m_phone.clock().now().upMs;
@@ -460,7 +439,10 @@ bool TagPageModel::recapture(const QString& code, const QString& mark, const QSt
     what.sex = sex.toStdString();
     auto done = m_phone.done(m_phone.tagging.recaptured(what));
     if (!done) {
-        failed(done.error(), [this, code, mark, sex] { recapture(code, mark, sex); });
+        failed(done.error(), [this, code, mark, sex] { recapture(code, mark, sex); },
+               code.isEmpty() ? tr("The one without a code is not saved.")
+                              : tr("%1, %2, is not saved.", "code, sex")
+                                    .arg(code, FieldPhone::sexText(sex.toStdString())));
         return false;
     }
     dismissFailure();
@@ -504,7 +486,7 @@ void TagPageModel::letGo() {
         return;
     const QString code = codeText();
     if (auto saved = m_phone.done(m_phone.tagging.release(std::nullopt)); !saved)
-        return failed(saved.error(), [this] { letGo(); });
+        return failed(saved.error(), [this] { letGo(); }, tr("%1: letting it go is not saved.").arg(handName()));
     dismissFailure();
     letGoSaid(code);
 }
@@ -514,7 +496,8 @@ void TagPageModel::intoCage() {
         return;
     const QString code = codeText();
     if (auto saved = m_phone.done(m_phone.tagging.hold(std::nullopt, {})); !saved)
-        return failed(saved.error(), [this] { intoCage(); });
+        return failed(saved.error(), [this] { intoCage(); },
+                      tr("%1: putting it into the cage is not saved.").arg(handName()));
     dismissFailure();
     say(tr("%1 is in the cage.").arg(code));
 }
@@ -523,7 +506,8 @@ void TagPageModel::tagSpoiled() {
     if (m_stage != InHand)
         return;
     if (auto saved = m_phone.done(m_phone.tagging.spoiled(std::nullopt, std::nullopt)); !saved)
-        return failed(saved.error(), [this] { tagSpoiled(); });
+        return failed(saved.error(), [this] { tagSpoiled(); },
+                      tr("%1: that its tag is spoiled is not saved.").arg(handName()));
     dismissFailure();
     askAgainNext();
     say(tr("The same butterfly, the next tag: %1.").arg(codeText()));
@@ -537,7 +521,8 @@ void TagPageModel::flew(bool withTag) {
     const auto on = withTag ? services::Tagging::TagOn::Wing : services::Tagging::TagOn::Nothing;
     askAgainNext();
     if (auto saved = m_phone.done(m_phone.tagging.escaped(std::nullopt, on)); !saved)
-        return failed(saved.error(), [this, withTag] { flew(withTag); });
+        return failed(saved.error(), [this, withTag] { flew(withTag); },
+                      tr("%1: that it flew is not saved.").arg(handName()));
     dismissFailure();
     say(withTag ? tr("%1 flew with its tag: it counts as let go.").arg(code)
                       : tr("It flew without a tag. %1 is free again.").arg(code));
@@ -549,7 +534,8 @@ void TagPageModel::died(bool withTag) {
     const auto on = withTag ? services::Tagging::TagOn::Wing : services::Tagging::TagOn::Nothing;
     const QString code = codeText();
     if (auto saved = m_phone.done(m_phone.tagging.died(std::nullopt, on)); !saved)
-        return failed(saved.error(), [this, withTag] { died(withTag); });
+        return failed(saved.error(), [this, withTag] { died(withTag); },
+                      tr("%1: that it died is not saved.").arg(handName()));
     dismissFailure();
     say(tr("%1 died. It is written down.").arg(code));
 }
@@ -558,7 +544,8 @@ void TagPageModel::leaveUntagged(const QString& why) {
     services::Tagging::Untagged what;
     what.why = why.toStdString();
     if (auto saved = m_phone.done(m_phone.tagging.untagged(std::nullopt, what)); !saved)
-        return failed(saved.error(), [this, why] { leaveUntagged(why); });
+        return failed(saved.error(), [this, why] { leaveUntagged(why); },
+                      tr("%1: that it goes without a tag is not saved.").arg(handName()));
     dismissFailure();
     say(tr("Counted without a tag."));
 }
@@ -610,13 +597,14 @@ void TagPageModel::undo() {
         return;
     askAgainNext();
     if (auto saved = m_phone.done(m_phone.takeBack(**act, "undo")); !saved)
-        return failed(saved.error(), [this] { undo(); });
+        return failed(saved.error(), [this] { undo(); }, tr("The undo is not saved."));
     dismissFailure();
     say(tr("Taken back. It stays in the journal, marked as taken back."));
 }
 
-void TagPageModel::failed(const Error& error, std::function<void()> retry) {
+void TagPageModel::failed(const Error& error, std::function<void()> retry, const QString& unsaved) {
     m_failure = FieldPhone::sentenceFor(error);
+    m_unsaved = retry ? unsaved : QString();
     m_retry = std::move(retry);
     emit failureChanged();
 }
@@ -624,6 +612,7 @@ void TagPageModel::failed(const Error& error, std::function<void()> retry) {
 void TagPageModel::retry() {
     const auto again = std::exchange(m_retry, {});
     m_failure.clear();
+    m_unsaved.clear();
     emit failureChanged();
     if (again)
         again();
@@ -633,6 +622,7 @@ void TagPageModel::dismissFailure() {
     if (m_failure.isEmpty() && !m_retry)
         return;
     m_failure.clear();
+    m_unsaved.clear();
     m_retry = {};
     emit failureChanged();
 }

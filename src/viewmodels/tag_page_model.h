@@ -38,8 +38,6 @@ class TagPageModel : public QObject {
     Q_PROPERTY(QString tagger READ tagger NOTIFY refreshed)
     Q_PROPERTY(QString placeText READ placeText NOTIFY statusChanged)
     Q_PROPERTY(bool isPlaceWeak READ isPlaceWeak NOTIFY statusChanged)
-    /// That this phone's clock differs from the satellites', or was set back, and what to do; empty while it is right
-    Q_PROPERTY(QString clockTrouble READ clockTrouble NOTIFY statusChanged)
     Q_PROPERTY(int countHere READ countHere NOTIFY refreshed)
     Q_PROPERTY(bool isOnlyHere READ isOnlyHere NOTIFY refreshed)
     Q_PROPERTY(QString lastText READ lastText NOTIFY refreshed)
@@ -64,6 +62,8 @@ class TagPageModel : public QObject {
     Q_PROPERTY(QString handDoubt READ handDoubt NOTIFY refreshed)
     // What went wrong, until it is put right
     Q_PROPERTY(QString failure READ failure NOTIFY failureChanged)
+    /// "RKD 014, female, is not saved."; empty where it is no save
+    Q_PROPERTY(QString unsaved READ unsaved NOTIFY failureChanged)
     Q_PROPERTY(bool canRetry READ canRetry NOTIFY failureChanged)
 
 public:
@@ -93,7 +93,6 @@ public:
     [[nodiscard]] QString tagger() const { return m_tagger; }
     [[nodiscard]] QString placeText() const { return m_placeText; }
     [[nodiscard]] bool isPlaceWeak() const { return m_isPlaceWeak; }
-    [[nodiscard]] QString clockTrouble() const { return m_clockTrouble; }
     [[nodiscard]] int countHere() const { return m_countHere; }
     [[nodiscard]] bool isOnlyHere() const { return m_isOnlyHere; }
     [[nodiscard]] QString lastText() const { return m_lastText; }
@@ -110,6 +109,7 @@ public:
     [[nodiscard]] QString writtenAt() const;
     [[nodiscard]] QString handDoubt() const { return m_handDoubt; }
     [[nodiscard]] QString failure() const { return m_failure; }
+    [[nodiscard]] QString unsaved() const { return m_unsaved; }
     [[nodiscard]] bool canRetry() const { return static_cast<bool>(m_retry); }
 
     // Before: the next tag -----------------------------------------------------------------------------------
@@ -173,14 +173,14 @@ private:
     void refreshStrip();
     void makeChoices();
     void setStage(Stage stage);
-    /// Whether a tap counts: what has just changed its meaning takes none for a moment.
-    void failed(const Error& error, std::function<void()> retry);
+    void failed(const Error& error, std::function<void()> retry, const QString& unsaved = {});
+    /// "RKD 014, female": the one in hand
+    [[nodiscard]] QString handName() const;
     [[nodiscard]] QString codeText() const;
     [[nodiscard]] bool isCheckDue();
     /// Looks whether site, origin and hand are to be asked about again; says why in m_stillWhy.
     [[nodiscard]] bool isStillDue();
     void setStillWhy(const QString& why, const services::SiteFromHere* siteHere);
-    [[nodiscard]] QString clockTroubleAt(const services::Moment& moment);
     /// Why there is no position: refused, lost for minutes, or not there yet.
     [[nodiscard]] QString noPositionText(const services::Moment& moment) const;
     void askAgainNext() { m_isCheckForced = true; }
@@ -203,11 +203,11 @@ private:
     QString m_siteName;
     QString m_tagger;
     QString m_placeText;
-    QString m_clockTrouble;
     QString m_lastText;
     QString m_lastSaid;
     QString m_handDoubt;
     QString m_failure;
+    QString m_unsaved;
     std::function<void()> m_retry;
     bool m_isPlaceWeak{false};
     bool m_isOnlyHere{true};

@@ -160,36 +160,6 @@ void TodayPageModel::refreshSummary() {
     m_isOnlyHere = newest && !newest->empty() && newest->front().device == m_phone.journal().device().text();
 }
 
-void TodayPageModel::setCopyTrouble(const QString& words) {
-    if (words == m_copyTrouble)
-        return;
-    m_copyTrouble = words;
-    emit copyTroubleChanged();
-}
-
-void TodayPageModel::setWarnings(const std::vector<storage::Warning>& warnings) {
-    QString words;
-    for (const auto warning :
-         {storage::Warning::ReserveUsed, storage::Warning::DiskNearlyFull, storage::Warning::ProjectionsAside})
-        if (words.isEmpty() && std::find(warnings.begin(), warnings.end(), warning) != warnings.end())
-            words = FieldPhone::sentenceFor(warning);
-    if (words == m_storageTrouble)
-        return;
-    m_storageTrouble = words;
-    emit storageTroubleChanged();
-}
-
-void TodayPageModel::setBattery(int percent, bool isRunningDown) {
-    QString words;
-    if (isRunningDown && percent < kLowPercent)
-        words = tr("Battery at %1 %. Every butterfly is saved as you tap; share the day to keep it elsewhere too.")
-                    .arg(QLocale().toString(percent));
-    if (words == m_batteryTrouble)
-        return;
-    m_batteryTrouble = words;
-    emit batteryTroubleChanged();
-}
-
 bool TodayPageModel::canFetchMore(const QModelIndex& parent) const {
     return !parent.isValid() && !isChanging() && rowCount() < m_total;
 }

@@ -25,12 +25,6 @@ class TodayPageModel : public KeyedListModel {
     /// "9 wild · 4 reared"
     Q_PROPERTY(QString origins READ origins NOTIFY refreshed)
     Q_PROPERTY(bool isOnlyHere READ isOnlyHere NOTIFY refreshed)
-    /// "No safe copy since ...", with what to do; empty while all is well
-    Q_PROPERTY(QString copyTrouble READ copyTrouble NOTIFY copyTroubleChanged)
-    /// That storage runs out, with what to do; empty while there is room
-    Q_PROPERTY(QString storageTrouble READ storageTrouble NOTIFY storageTroubleChanged)
-    /// That the battery is low, with what to do; empty while it is not
-    Q_PROPERTY(QString batteryTrouble READ batteryTrouble NOTIFY batteryTroubleChanged)
     Q_PROPERTY(bool hasPassedMidnight READ hasPassedMidnight NOTIFY refreshed)
 
 public:
@@ -57,22 +51,10 @@ public:
     [[nodiscard]] QString sexes() const { return m_sexes; }
     [[nodiscard]] QString origins() const { return m_origins; }
     [[nodiscard]] bool isOnlyHere() const { return m_isOnlyHere; }
-    [[nodiscard]] QString copyTrouble() const { return m_copyTrouble; }
-    void setCopyTrouble(const QString& words);
-    [[nodiscard]] QString storageTrouble() const { return m_storageTrouble; }
-    /// Of several the gravest is said.
-    void setWarnings(const std::vector<storage::Warning>& warnings);
-    [[nodiscard]] QString batteryTrouble() const { return m_batteryTrouble; }
-    /// ux.md, section 3
-    static constexpr int kLowPercent = 15;
-    void setBattery(int percent, bool isRunningDown);
     [[nodiscard]] bool hasPassedMidnight() const { return m_hasPassedMidnight; }
 
 signals:
     void refreshed();
-    void copyTroubleChanged();
-    void batteryTroubleChanged();
-    void storageTroubleChanged();
     void countChanged();
     void isShownChanged();
 
@@ -97,9 +79,6 @@ private:
     QString m_day;
     QString m_sexes;
     QString m_origins;
-    QString m_copyTrouble;
-    QString m_batteryTrouble;
-    QString m_storageTrouble;
     int m_total{0};
     bool m_isOnlyHere{true};
     bool m_hasPassedMidnight{false};

@@ -8,6 +8,7 @@
 #include <QTranslator>
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <map>
 
 // Every page, in every look, measured as ux.md asks. Sources of the numbers stand there: 9.6 mm a target (Parhi,
@@ -280,6 +281,74 @@ TEST_CASE("Colours that are used together keep their contrast", "[app]") {
         }
     }
     CHECK(contrast(QColor("#16201B"), QColor("#FFFDF5")) == Approx(16.4).margin(0.05));  // look.md, by another hand
+}
+
+TEST_CASE("Words on what takes no tap now are as readable as the rest, by day and at night", "[app]") {
+    std::map<QString, int> measured;
+    inEveryLook([&](const app::Scene&, const app::Look& look, QQuickWindow* window) {
+        const std::function<void(QQuickItem*, QQuickItem*)> measure = [&](QQuickItem* item, QQuickItem* key) {
+            if (!item->isVisible())
+                return;
+            if (item->opacity() < 1)
+                FAIL_CHECK("faded, so nobody knows its contrast");
+            if (item->inherits("QQuickAbstractButton") && !item->isEnabled())
+                key = item;
+            if (key != nullptr && item->inherits("QQuickText") && !item->property("text").toString().isEmpty()) {
+                const auto* ground = key->property("background").value<QQuickItem*>();
+                REQUIRE(ground != nullptr);
+                INFO(item->property("text").toString().toStdString());
+                const auto colourOf = [](const QQuickItem* one) { return one->property("color").value<QColor>(); };
+                CHECK(contrast(colourOf(item), colourOf(ground)) >= 4.5);
+                ++measured[look.name];
+            }
+            for (QQuickItem* child : item->childItems())
+                measure(child, key);
+        };
+        measure(window->contentItem(), nullptr);
+    });
+    CHECK(measured[QStringLiteral("field")] > 0);
+    CHECK(measured[QStringLiteral("night")] > 0);
+}
+
+TEST_CASE("For the left hand the keys at the side stand on the other side, and the rest where it was", "[app]") {
+    application();
+    const auto sideOf = [](QQuickWindow* window, const QString& name) {
+        const double middle = targetNamed(window, name).area.center().x();
+        return middle < window->width() / 2.0 ? QStringLiteral("left") : QStringLiteral("right");
+    };
+    struct Case {
+        const char* scene;
+        QString key;    ///< at the side
+        QString fixed;  ///< has none; of the bar in the wide window all keys are at the side
+        const char* look;
+    };
+    const std::vector<Case> cases{
+        {"tag-ready", "tagger: MH", "male", "field"},          {"tag-ready", "undo", "female", "field"},
+        {"tag-in-hand", "something else happened", "female, as written", "field"},
+        {"sheet-digits", "erase", "1", "field"},               {"already", "erase", "3", "field"},
+        {"held-empty", "undo", "Held", "field"},               {"today", "Tag", "", "wide"},
+        {"sheet-digits", "erase", "9", "large-text"}};
+    for (const Case& one : cases)
+        for (const app::Scene& scene : app::scenes())
+            if (scene.name == QLatin1String(one.scene))
+                CHECK(app::show(scene, [&](QQuickWindow* window, app::App& app) {
+                    INFO(one.scene << ", " << one.key.toStdString());
+                    for (const app::Look& look : app::looks())
+                        if (look.name == QLatin1String(one.look))
+                            app::put(look, window, app);
+                    const bool isBar = one.key == QLatin1String("Tag");
+                    const QString was = isBar ? QString() : sideOf(window, one.fixed);
+                    CHECK(sideOf(window, one.key) == (isBar ? "left" : "right"));
+                    app.settings.setProperty("leftHanded", true);
+                    app::settle(window);
+                    // A frame: layouts change their direction no sooner
+                    (void)window->grabWindow();
+                    CHECK(sideOf(window, one.key) == (isBar ? "right" : "left"));
+                    if (!isBar)
+                        CHECK(sideOf(window, one.fixed) == was);
+                    checkWords(window);
+                    checkTargets(window);
+                }));
 }
 
 TEST_CASE("A full record needs taps in the lower 70 % of a small screen only", "[app]") {

@@ -261,32 +261,3 @@ TEST_CASE("Wild or reared is asked before the first butterfly, and carries over 
     tagOne(phone, tag);
     CHECK(phone.find("RKD 002").origin == "wild");
 }
-
-TEST_CASE("A clock that differs from the satellites', or was set back, is told with what to do", "[tag]") {
-    TestPhone phone;
-    TagPageModel tag(phone.phone());
-    tagOne(phone, tag);
-    phone.hearFix(3000);
-    tag.refreshStatus();
-    CHECK(tag.clockTrouble().isEmpty());
-    phone.clock.setSkew(4min);
-    tag.refreshStatus();
-    CHECK(tag.clockTrouble().isEmpty());
-    phone.clock.setSkew(-1h);
-    tag.refreshStatus();
-    CHECK(tag.clockTrouble().startsWith("This phone’s clock is 60 min behind the satellites’. Set it"));
-    phone.clock.setSkew(24h * 3652);
-    tag.refreshStatus();
-    CHECK(tag.clockTrouble().startsWith("This phone’s clock is 3652 days ahead of the satellites’."));
-    // Without a receiver only the last line tells.
-    phone.receiver.fixes.clear();
-    tag.refreshStatus();
-    CHECK(tag.clockTrouble().isEmpty());
-    phone.clock.setSkew(-3h);
-    tag.refreshStatus();
-    CHECK(tag.clockTrouble().startsWith("This phone’s clock was set back by 3 h."));
-    // It stops nothing.
-    const auto before = phone.phone().journal().head().seq;
-    tagOne(phone, tag);
-    CHECK(phone.phone().journal().head().seq > before);
-}

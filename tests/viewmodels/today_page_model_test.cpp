@@ -122,32 +122,3 @@ TEST_CASE("With 5,000 butterflies Today reads a screenful, not all", "[today][.l
     today.fetchMore({});
     CHECK(today.rowCount() <= 120);
 }
-
-TEST_CASE("That storage runs out is said once, the gravest first, until there is room", "[today]") {
-    using storage::Warning;
-    TestPhone phone;
-    TodayPageModel today(phone.phone());
-    int changes = 0;
-    QObject::connect(&today, &TodayPageModel::storageTroubleChanged, [&] { ++changes; });
-    CHECK(today.storageTrouble().isEmpty());
-    today.setWarnings({Warning::ProjectionsAside, Warning::DiskNearlyFull});
-    CHECK(today.storageTrouble().startsWith("This phone’s storage is nearly full."));
-    today.setWarnings({Warning::DiskNearlyFull});
-    CHECK(changes == 1);
-    today.setWarnings({Warning::DiskNearlyFull, Warning::ReserveUsed});
-    CHECK(today.storageTrouble().endsWith("make room now, the next may not be."));
-    today.setWarnings({});
-    CHECK(today.storageTrouble().isEmpty());
-    CHECK(changes == 3);
-}
-
-TEST_CASE("A battery that runs down below 15 % is said, one that charges is not", "[today]") {
-    TestPhone phone;
-    TodayPageModel today(phone.phone());
-    today.setBattery(15, true);
-    CHECK(today.batteryTrouble().isEmpty());
-    today.setBattery(14, true);
-    CHECK(today.batteryTrouble().startsWith("Battery at 14 %."));
-    today.setBattery(14, false);
-    CHECK(today.batteryTrouble().isEmpty());
-}
