@@ -180,7 +180,7 @@ Window {
             anchors.fill: parent
             isShown: root.page === 2
             file: "day/TodayPage.qml"
-            models: ({today: root.today, troubles: root.troubles})
+            models: ({today: root.today, troubles: root.troubles, story: root.story})
             onOpen: (page, what) => root.open(page, what)
         }
         OnceShown {

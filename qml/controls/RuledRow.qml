@@ -8,15 +8,18 @@ T.AbstractButton {
 
     default property alias row: holder.data
     readonly property bool isRow: true
+    // What is told of it stands beside the list
+    property bool isChosen: false
 
     topPadding: 8
     bottomPadding: 8
     implicitHeight: Math.max(Theme.rowHeight, holder.childrenRect.height + topPadding + bottomPadding)
     Accessible.role: Accessible.Button
     Accessible.name: text
+    Accessible.selected: isChosen
 
     background: Rectangle {
-        color: root.down ? Theme.soft : Theme.paper
+        color: root.down || root.isChosen ? Theme.soft : Theme.paper
 
         Rectangle {
             width: parent.width

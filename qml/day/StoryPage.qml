@@ -9,6 +9,7 @@ ListPage {
 
     required property StoryPageModel story
     required property string butterfly
+    property bool hasBack: true
     signal back
     signal open(string page, string what)
 
@@ -17,7 +18,7 @@ ListPage {
         PageHead {
             title: root.story.digits === "" ? qsTr("No tag") : root.story.letters + " " + root.story.digits
             note: root.story.summary
-            hasBack: true
+            hasBack: root.hasBack
             Layout.fillWidth: true
             onBack: root.back()
         }

@@ -1,99 +1,75 @@
-pragma ComponentBehavior: Bound
 import QtQuick
-import QtQuick.Layouts
 import Discal
 
-// The butterflies of the session, newest first; each opens to its whole story.
-ListPage {
+// The day: its butterflies, and where there is room the story of one beside them.
+Item {
     id: root
 
     required property TodayPageModel today
     required property TroublesModel troubles
+    required property StoryPageModel story
+    readonly property bool isBeside: width >= Theme.wide && Theme.textScale <= 1.3
+    readonly property string chosen: isBeside ? today.chosen : ""
     signal open(string page, string what)
 
-    model: today
-    head: PageBlock {
-        PageHead {
-            title: qsTr("Today")
-            note: root.today.day
-            Layout.fillWidth: true
-        }
-        Words {
-            visible: root.today.total > 0
-            text: root.today.sexes
-            font.weight: Font.DemiBold
-            Layout.fillWidth: true
-            Layout.topMargin: -4
-        }
-        Words {
-            visible: root.today.total > 0
-            text: root.today.origins
-            Layout.fillWidth: true
-            Layout.topMargin: -8
-        }
-        NoteLine {
-            visible: root.today.isOnlyHere && root.today.total > 0
-            text: qsTr("Only on this phone")
-            glyph: "phone-only"
-            isStrong: true
-        }
-        TroubleLines {
-            troubles: root.troubles
-            onOpen: (page, what) => root.open(page, what)
-        }
-        Words {
-            visible: root.today.total === 0
-            text: qsTr("No butterfly yet.")
-            font.weight: Font.DemiBold
-            Layout.fillWidth: true
-            Layout.topMargin: Theme.gap
-        }
-        Words {
-            visible: root.today.total === 0
-            text: qsTr("The first one noted opens the day; all of it is read here afterwards.")
-            Layout.fillWidth: true
-        }
-        Rectangle {
-            visible: root.today.total > 0
-            color: Theme.line
-            Layout.fillWidth: true
-            Layout.leftMargin: -Theme.margin
-            Layout.rightMargin: -Theme.margin
-            Layout.bottomMargin: -Theme.gap
-            Layout.preferredHeight: 1.5
+    // Read anew too when another page has looked at another story meanwhile
+    function tell() {
+        if (root.visible && root.chosen !== "")
+            beside.setSource("StoryPage.qml", {story: root.story, butterfly: root.chosen, hasBack: false});
+        else
+            beside.source = "";
+    }
+
+    onChosenChanged: tell()
+    onVisibleChanged: tell()
+    Component.onCompleted: tell()
+
+    TodayList {
+        id: list
+        today: root.today
+        troubles: root.troubles
+        chosen: root.chosen
+        width: root.isBeside ? Math.round(root.width * 0.46) : root.width
+        height: root.height
+        anchors.left: parent.left
+        onOpen: (page, what) => root.open(page, what)
+        onRead: butterfly => {
+            if (root.isBeside)
+                root.today.chosen = butterfly;
+            else
+                root.open("story", butterfly);
         }
     }
-    delegate: ButterflyRow {
-        required property string butterfly
-        required property string when
-        required property string where
-
-        note: when
-        more: where
-        onClicked: root.open("story", butterfly)
+    Rectangle {
+        visible: root.isBeside
+        color: Theme.line
+        width: 2
+        height: root.height
+        anchors.left: list.right
     }
-    keys: PageBlock {
-        GridLayout {
-            columns: Theme.textScale > 1.3 || root.today.total === 0 ? 1 : 2
-            columnSpacing: Theme.gap
-            rowSpacing: Theme.gap
-            Layout.fillWidth: true
+    Words {
+        visible: root.isBeside && root.chosen === "" && root.today.total > 0
+        text: qsTr("Tap a butterfly: its story stands here.")
+        color: Theme.quiet
+        horizontalAlignment: Text.AlignHCenter
+        anchors.verticalCenter: parent.verticalCenter
+        anchors.left: list.right
+        anchors.right: parent.right
+        anchors.margins: 3 * Theme.margin
+    }
+    Loader {
+        id: beside
+        height: root.height
+        anchors.left: list.right
+        anchors.leftMargin: 2
+        anchors.right: parent.right
+    }
+    Connections {
+        target: beside.item
+        ignoreUnknownSignals: true
 
-            Key {
-                visible: root.today.total > 0
-                text: qsTr("Share", "the day, short")
-                Accessible.name: qsTr("Share the day")
-                glyph: "share"
-                Layout.fillWidth: true
-                Layout.preferredWidth: 1
-                onClicked: root.open("copy", "")
-            }
-            Key {
-                text: qsTr("The session")
-                Layout.fillWidth: true
-                Layout.preferredWidth: 1
-                onClicked: root.open("session", "")
-            }
+        function onOpen(page: string, what: string) {
+            root.open(page, what);
         }
     }
 }

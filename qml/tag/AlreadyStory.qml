@@ -17,27 +17,39 @@ ColumnLayout {
         Layout.fillHeight: true
         Layout.preferredHeight: 1
     }
-    Text {
-        visible: root.code !== ""
-        text: root.code
-        font.family: Theme.codeFamily
-        font.pixelSize: Theme.titleSize
-        font.weight: Font.ExtraBold
-        color: Theme.ink
+    // A positioner: a layout of Qt 6.4 keeps the height that words had before they were wrapped
+    Item {
+        implicitHeight: told.implicitHeight
         Layout.fillWidth: true
-        Accessible.role: Accessible.Heading
-        Accessible.name: text
-    }
-    Words {
-        text: root.story
-        font.pixelSize: Theme.headSize
-        font.weight: Font.DemiBold
-        Layout.fillWidth: true
-    }
-    Words {
-        text: qsTr("It is saved. Let it go on its way.")
-        color: Theme.quiet
-        Layout.fillWidth: true
+
+        Column {
+            id: told
+            spacing: Theme.gap
+            width: parent.width
+
+            Text {
+                visible: root.code !== ""
+                text: root.code
+                font.family: Theme.codeFamily
+                font.pixelSize: Theme.titleSize
+                font.weight: Font.ExtraBold
+                color: Theme.ink
+                width: told.width
+                Accessible.role: Accessible.Heading
+                Accessible.name: text
+            }
+            Words {
+                text: root.story
+                font.pixelSize: Theme.headSize
+                font.weight: Font.DemiBold
+                width: told.width
+            }
+            Words {
+                text: qsTr("It is saved. Let it go on its way.")
+                color: Theme.quiet
+                width: told.width
+            }
+        }
     }
     Item {
         Layout.fillHeight: true

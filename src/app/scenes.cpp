@@ -192,6 +192,11 @@ const std::vector<Scene>& scenes() {
          }},
         {"held-loose", 1, "loose", {}, fillCage},
         {"today", 2, {}, {}, {}},
+        {"today-story", 2, {}, {},
+         [](SamplePhone&, App& app) {
+             if (const auto last = app.phone.tagging.find("RKD 012"))
+                 app.today.setProperty("chosen", QString::fromStdString(last->id.text()));
+         }},
         {"today-no-copy", 2, {}, {}, failCopy, butterfly::Fate::Unclear, 24},
         {"today-battery", 2, {}, {}, [](SamplePhone&, App& app) { app.troubles.setBattery(12, true); }},
         {"today-storage", 2, {}, {},

@@ -83,8 +83,8 @@ QString FieldPhone::placeText(const json::object& place) {
     QString within;
     if (const auto mm = journal::numberIn(*position, "uncertainty_mm")) {
         const double metres = static_cast<double>(*mm) / 1000;
-        within = metres < 1000 ? tr("±%1 m").arg(QLocale().toString(static_cast<int>(std::ceil(metres))))
-                               : tr("±%1 km").arg(QLocale().toString(std::ceil(metres / 1000), 'f', 0));
+        within = metres < 1000 ? tr("±%1\u00a0m").arg(QLocale().toString(static_cast<int>(std::ceil(metres))))
+                               : tr("±%1\u00a0km").arg(QLocale().toString(std::ceil(metres / 1000), 'f', 0));
     }
     return name.isEmpty() ? within : within.isEmpty() ? name : name + QStringLiteral("  ") + within;
 }

@@ -96,6 +96,10 @@ void TodayPageModel::refresh() {
         return;
     m_isStale = false;
     if (session != m_session) {
+        if (!m_session.empty() && !m_chosen.isEmpty()) {
+            m_chosen.clear();
+            emit chosenChanged();
+        }
         m_session = session;
         takeOver({});
         m_rows.clear();

@@ -16,6 +16,8 @@ class TodayPageModel : public KeyedListModel {
 
     /// Reads only while it is shown, but for the count
     Q_PROPERTY(bool isShown MEMBER m_isShown NOTIFY isShownChanged)
+    /// The butterfly (an id) whose story stands beside the list, where there is room; empty until one is chosen
+    Q_PROPERTY(QString chosen MEMBER m_chosen NOTIFY chosenChanged)
     Q_PROPERTY(int total READ total NOTIFY countChanged)
     Q_PROPERTY(QString countText READ countText NOTIFY countChanged)
     /// "5 September 2026": of the evening on which the session began
@@ -57,6 +59,7 @@ signals:
     void refreshed();
     void countChanged();
     void isShownChanged();
+    void chosenChanged();
 
 private:
     struct Row {
@@ -76,6 +79,7 @@ private:
     QHash<QString, Row> m_rows;
     QHash<QString, QString> m_sites;
     std::string m_session;
+    QString m_chosen;
     QString m_day;
     QString m_sexes;
     QString m_origins;

@@ -25,8 +25,10 @@ bool isSaid(QQuickWindow* window, const QString& words) {
     return std::find(texts.begin(), texts.end(), words) != texts.end();
 }
 
-/// After a frame: what has just appeared has its place then.
-void tapOn(QQuickWindow* window, const QString& name) {
+/// After a frame and half a second: what has just appeared has its place then, and takes taps.
+void tapOn(app::App& app, QQuickWindow* window, const QString& name) {
+    auto& clock = dynamic_cast<services::sample::ReplayClock&>(app.phone.clock());
+    clock.setTrueTime(clock.trueTime() + std::chrono::milliseconds(500));
     (void)window->grabWindow();
     tap(window, targetNamed(window, name));
 }
@@ -50,16 +52,16 @@ TEST_CASE("A butterfly that could not be saved is named, and saved once when the
         const QString code = app.tag.letters() + QLatin1Char(' ') + app.tag.digits();
         {
             const app::FullDisk full;
-            tapOn(window, "female");
+            tapOn(app, window, "female");
             CHECK(isSaid(window, code + ", female, is not saved."));
             CHECK(linesIn(app) == before);
             CHECK(app.tag.stage() == viewmodels::TagPageModel::Ready);
             // Again, while it is still full: still there
-            tapOn(window, "try again");
+            tapOn(app, window, "try again");
             CHECK(isSaid(window, code + ", female, is not saved."));
             CHECK(linesIn(app) == before);
         }
-        tapOn(window, "try again");
+        tapOn(app, window, "try again");
         CHECK_FALSE(isSaid(window, code + ", female, is not saved."));
         CHECK(app.tag.stage() == viewmodels::TagPageModel::InHand);
         CHECK(linesIn(app) == before + 1);
@@ -76,7 +78,7 @@ TEST_CASE("A cage that could not be let go is let go once when the disk takes it
         const int held = app.held.heldCount();
         REQUIRE(held > 1);
         CHECK(isSaid(window, QString("%1 butterflies: letting them go is not saved.").arg(held)));
-        tapOn(window, "try again");
+        tapOn(app, window, "try again");
         CHECK(app.held.failure()->sentence().isEmpty());
         CHECK(app.held.heldCount() == 0);
         CHECK(linesIn(app) == before + held);
@@ -113,7 +115,7 @@ TEST_CASE("Wherever she had scrolled to, a save that fails is seen", "[app]") {
         REQUIRE(targetNamed(window, "female").area.bottom() < 640);
         {
             const app::FullDisk full;
-            tapOn(window, "female");
+            tapOn(app, window, "female");
         }
         checkInSight(window, "try again");
     }));
