@@ -1,0 +1,357 @@
+#include "core/place/gazetteer.h"
+
+#include "core/place/compass.h"
+#include "core/place/place_pack.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <numbers>
+
+namespace discal::place {
+
+namespace {
+
+/// How far polygons of one shore lie apart, or from it: nearer than this nobody is at sea. The Census Bureau's points
+/// are rounded to 0.0036 degree of longitude in our source, some 280 m.
+constexpr double kShoreError = 200;
+constexpr double kFarthestLine = 100'000;
+/// Most places have a town so near.
+constexpr double kNearTownMetres = 20'000;
+/// The nearest place tells the county no farther than this.
+constexpr double kCountyTownMetres = 150'000;
+
+AreaName nameOf(const AreaRecord& area) { return {std::string(area.name), std::string(area.code)}; }
+
+/// An area and what it is part of.
+struct Line {
+    AreaIndex county{kNoArea};
+    AreaIndex region{kNoArea};
+    AreaIndex country{kNoArea};
+};
+
+class Lookup {
+public:
+    Lookup(const GazetteerFile& file, const LatLon& at) : m_file(file), m_borders(file), m_towns(file), m_from(at) {}
+
+    Place place(const LatLon& at, double lineMetres, const PlacePack* pack) {
+        std::array<AreaIndex, kMostHolders> holders{};
+        std::size_t count = 0;
+        m_borders.areasIn(m_from.column(), m_from.row(), [&](const Borders::Met& met) {
+            if (count < holders.size() && (met.isWhole || m_borders.contains(met.area, m_from)))
+                holders[count++] = met.area;
+        });
+        // Counties come first; coarse polygons are the last to be asked.
+        const auto held = std::span(holders).first(count);
+        const auto fine = std::find_if(held.begin(), held.end(), [&](AreaIndex a) { return !m_file.area(a).isCoarse; });
+        if (fine != held.end())
+            m_line = lineOf(*fine);
+        else
+            findShore(held.empty() ? kNoArea : held.front());
+        Place place;
+        place.isOffshore = m_isOffshore;
+        if (m_line.country != kNoArea)
+            place.country = nameOf(m_file.area(m_line.country));
+        if (m_line.region != kNoArea)
+            place.region = nameOf(m_file.area(m_line.region));
+        findTowns(place, at);
+        if (m_line.county != kNoArea) {
+            place.county = nameOf(m_file.area(m_line.county));
+            place.countyBy = m_isOffshore ? CountyBy::NearestShore
+                             : m_isByTown ? CountyBy::NearestTown
+                                          : CountyBy::Boundary;
+        }
+        findNeighbour(place, lineMetres);
+        if (pack != nullptr)
+            askPack(place, *pack, at, lineMetres);
+        return place;
+    }
+
+private:
+    static constexpr std::size_t kMostHolders = 16;
+
+    [[nodiscard]] Line lineOf(AreaIndex area) const {
+        Line line;
+        for (int steps = 0; area != kNoArea && steps < 3; ++steps) {
+            const AreaRecord record = m_file.area(area);
+            if (record.kind == AreaRecord::Kind::County)
+                line.county = area;
+            else if (record.kind == AreaRecord::Kind::Region)
+                line.region = area;
+            else
+                line.country = area;
+            area = record.parent;
+        }
+        return line;
+    }
+
+    /// Outside of every polygon that counts: the nearest answers, as long as it is of the country whose water this is.
+    void findShore(AreaIndex water) {
+        if (water != kNoArea)
+            m_line = lineOf(water);
+        const Line owner = m_line;
+        double least = kShoreMetres;
+        bool isOfRegion = false;
+        bool isAshore = false;
+        for (const AreaIndex area : m_borders.areasAround(m_from, kShoreMetres)) {
+            if (m_file.area(area).isCoarse)
+                continue;
+            const Line line = lineOf(area);
+            if (owner.country != kNoArea && line.country != owner.country)
+                continue;
+            // Of the state whose water it is, if that has a shore so near.
+            const bool isSame = owner.region == kNoArea || line.region == owner.region;
+            if (isOfRegion && !isSame)
+                continue;
+            const double metres = m_borders.metresToBorder(area, m_from, isSame && !isOfRegion ? kShoreMetres : least);
+            if (std::isinf(metres))
+                continue;
+            isOfRegion = isOfRegion || isSame;
+            least = metres;
+            m_line = line;
+            isAshore = metres < kShoreError;
+        }
+        m_isOffshore = !isAshore;
+        // A county of another state would contradict the state's own water.
+        if (owner.region != kNoArea && m_line.region != owner.region)
+            m_line = owner;
+    }
+
+    void findTowns(Place& place, const LatLon& at) {
+        // From Canada's and Mexico's places also the county is known.
+        const bool asksCounty = m_line.county == kNoArea && m_line.region != kNoArea && hasTownCounties();
+        TownRecord best;
+        double bestScore = std::numeric_limits<double>::infinity();
+        double nearestOfRegion = kCountyTownMetres;
+        AreaIndex countyByTown = kNoArea;
+        const auto worthwhile = [&] { return std::max(bestScore * kMostWeight, asksCounty ? nearestOfRegion : 0.0); };
+        // Near first: what is found there bounds how far to look.
+        for (const double reach : {kNearTownMetres, kTownMetres}) {
+            m_towns.around(m_from, std::min(reach, worthwhile()), [&](const TownRecord& town) {
+                const double metres = m_from.metresTo(town.x, town.y);
+                if (metres <= kTownMetres && !town.isPart && metres / kMostWeight < bestScore) {
+                    const double score = metres / (Towns::weightOf(town.people) * kinship(town.area));
+                    if (score < bestScore) {
+                        bestScore = score;
+                        best = town;
+                    }
+                }
+                if (asksCounty && metres < nearestOfRegion) {
+                    const Line line = lineOf(town.area);
+                    if (line.county != kNoArea && line.region == m_line.region) {
+                        nearestOfRegion = metres;
+                        countyByTown = line.county;
+                    }
+                }
+                return worthwhile();
+            });
+            if (worthwhile() <= reach)
+                break;
+        }
+        if (countyByTown != kNoArea && !m_isOffshore) {
+            m_line.county = countyByTown;
+            m_isByTown = true;
+        }
+        if (std::isinf(bestScore))
+            return;
+        const Line line = lineOf(best.area);
+        NearbyTown town;
+        town.name = TownNames(m_file).at(best.name);
+        if (line.region != kNoArea)
+            town.region = nameOf(m_file.area(line.region));
+        if (line.country != kNoArea)
+            town.country = nameOf(m_file.area(line.country));
+        const LatLon centre{best.y / static_cast<double>(kUnitsPerDegree), best.x / static_cast<double>(kUnitsPerDegree)};
+        const Flight way = flightBetween(centre, at);
+        town.metres = way.metres;
+        town.azimuth = way.azimuthFrom;
+        town.bearing = compassWord(way.azimuthFrom);
+        town.elevationMetres = best.elevationMetres;
+        place.town = std::move(town);
+    }
+
+    [[nodiscard]] bool hasTownCounties() const {
+        const std::string_view country = m_file.area(m_line.country).code;
+        return country == "CA" || country == "MX";
+    }
+
+    /// A town of the same state before one across the line, and one across a national border last of all: that is how
+    /// people name a place. Our choice.
+    [[nodiscard]] double kinship(AreaIndex townArea) {
+        if (townArea != m_kinOf) {
+            const Line line = lineOf(townArea);
+            m_kinOf = townArea;
+            m_kin = m_line.country == kNoArea           ? 1.0
+                    : line.country != m_line.country    ? 0.5
+                    : m_line.region == kNoArea          ? 1.0
+                    : line.region != m_line.region      ? 0.85
+                                                        : 1.0;
+        }
+        return m_kin;
+    }
+
+    void findNeighbour(Place& place, double lineMetres) {
+        const AreaIndex own = ownPolygon();
+        // A cell that lies wholly in one area, and the circle wholly in the cell: most places.
+        const auto around = m_borders.areasAround(m_from, lineMetres);
+        if (around.empty() || (around.size() == 1 && around.front() == own))
+            return;
+        double least = lineMetres;
+        AreaIndex nearest = kNoArea;
+        for (const AreaIndex area : around) {
+            if (area == own || m_file.area(area).isCoarse || isPartOf(own, area))
+                continue;
+            double metres = m_borders.metresToBorder(area, m_from, least);
+            if (std::isinf(metres) && m_borders.contains(area, m_from))
+                metres = least; // deep inside of both
+            else if (!std::isinf(metres) && m_borders.contains(area, m_from))
+                metres = 0;
+            if (metres <= least) {
+                least = metres;
+                nearest = area;
+            }
+        }
+        if (nearest == kNoArea)
+            return;
+        const Line line = lineOf(nearest);
+        Neighbour neighbour;
+        neighbour.metres = least;
+        if (line.county != kNoArea)
+            neighbour.county = nameOf(m_file.area(line.county));
+        if (line.region != kNoArea)
+            neighbour.region = nameOf(m_file.area(line.region));
+        if (line.country != kNoArea)
+            neighbour.country = nameOf(m_file.area(line.country));
+        place.neighbour = std::move(neighbour);
+    }
+
+    /// The smallest area of ours that has a polygon.
+    [[nodiscard]] AreaIndex ownPolygon() const {
+        if (m_line.county != kNoArea && !m_isByTown)
+            return m_line.county;
+        return m_line.region != kNoArea ? m_line.region : m_line.country;
+    }
+    [[nodiscard]] bool isPartOf(AreaIndex area, AreaIndex larger) const {
+        const Line line = area == kNoArea ? Line{} : lineOf(area);
+        return larger == line.region || larger == line.country;
+    }
+
+    static void askPack(Place& place, const PlacePack& pack, const LatLon& at, double lineMetres) {
+        const auto hit = pack.at(at, lineMetres);
+        if (!hit)
+            return;
+        place.county = hit->county;
+        place.countyBy = CountyBy::Pack;
+        if (hit->neighbour && (!place.neighbour || hit->metres < place.neighbour->metres))
+            place.neighbour = Neighbour{*hit->neighbour, place.region, place.country, hit->metres};
+    }
+
+    /// Above the weight of the largest city (30 million people: 2.34).
+    static constexpr double kMostWeight = 2.4;
+
+    const GazetteerFile& m_file;
+    Borders m_borders;
+    Towns m_towns;
+    Outlook m_from;
+    Line m_line{};
+    bool m_isOffshore{false};
+    bool m_isByTown{false};
+    AreaIndex m_kinOf{kNoArea};
+    double m_kin{1.0};
+};
+
+bool isOnEarth(const LatLon& at) {
+    return at.lat >= -90.0 && at.lat <= 90.0 && at.lon >= -180.0 && at.lon <= 180.0;
+}
+
+/// What else the typed beginning may stand for.
+std::vector<std::string> readingsOf(const std::string& folded) {
+    constexpr std::array<std::array<std::string_view, 2>, 4> kShort{
+        {{"st", "saint"}, {"ste", "sainte"}, {"mt", "mount"}, {"ft", "fort"}}};
+    std::vector<std::string> readings{folded};
+    for (const auto& [brief, full] : kShort) {
+        for (const auto& [from, to] : {std::pair(brief, full), std::pair(full, brief)})
+            if (folded.size() > from.size() && folded.starts_with(from) && folded[from.size()] == ' ')
+                readings.push_back(std::string(to) + folded.substr(from.size()));
+    }
+    return readings;
+}
+
+} // namespace
+
+double townExtentMetres(double people) {
+    constexpr double kPeoplePerSquareMetre = 1e-3;
+    return std::max(1'000.0, std::sqrt(std::max(people, 0.0) / kPeoplePerSquareMetre / std::numbers::pi));
+}
+
+Result<Gazetteer> Gazetteer::open(std::span<const std::byte> bytes) {
+    const auto file = GazetteerFile::open(bytes);
+    if (!file)
+        return fail(file.error());
+    return Gazetteer(*file);
+}
+
+Place Gazetteer::locate(const LatLon& at, double uncertaintyMetres, const PlacePack* pack) const {
+    if (!isOnEarth(at))
+        return {};
+    const double line = uncertaintyMetres > kLineMetres ? std::min(uncertaintyMetres, kFarthestLine) : kLineMetres;
+    return Lookup(m_file, at).place(at, line, pack);
+}
+
+std::vector<FoundTown> Gazetteer::find(std::string_view typed, std::optional<LatLon> from, std::size_t most) const {
+    const TownNames names(m_file);
+    const std::string folded = names.folded(typed);
+    if (folded.empty() || most == 0)
+        return {};
+    std::vector<TownNames::Range> ranges;
+    for (const std::string& reading : readingsOf(folded))
+        ranges.push_back(names.beginningWith(reading));
+    std::optional<Outlook> outlook;
+    if (from && isOnEarth(*from))
+        outlook.emplace(*from);
+    struct Scored {
+        double score;
+        TownRecord town;
+    };
+    std::vector<Scored> found;
+    const Towns towns(m_file);
+    towns.all([&](const TownRecord& town) {
+        const bool isNamed = std::any_of(ranges.begin(), ranges.end(), [&](const TownNames::Range& range) {
+            return town.name >= range.begin && town.name < range.end;
+        });
+        if (!isNamed || town.isPart)
+            return;
+        // Ten times as far is outweighed by some hundred times as many people. Our choice.
+        double score = -0.5 * std::log(town.people + 200);
+        if (outlook)
+            score += std::log(outlook->metresTo(town.x, town.y) + 10'000);
+        found.push_back({score, town});
+    });
+    const auto end = found.begin() + static_cast<std::ptrdiff_t>(std::min(most, found.size()));
+    std::partial_sort(found.begin(), end, found.end(), [](const Scored& a, const Scored& b) {
+        return a.score < b.score || (a.score == b.score && a.town.name < b.town.name);
+    });
+    std::vector<FoundTown> out;
+    for (auto scored = found.begin(); scored != end; ++scored) {
+        const TownRecord& record = scored->town;
+        FoundTown town;
+        town.name = names.at(record.name);
+        for (AreaIndex area = record.area, steps = 0; area != kNoArea && steps < 3; ++steps) {
+            const AreaRecord r = m_file.area(area);
+            (r.kind == AreaRecord::Kind::County   ? town.county
+             : r.kind == AreaRecord::Kind::Region ? town.region
+                                                  : town.country) = nameOf(r);
+            area = r.parent;
+        }
+        town.position = {record.y / static_cast<double>(kUnitsPerDegree), record.x / static_cast<double>(kUnitsPerDegree)};
+        town.people = record.people;
+        town.elevationMetres = record.elevationMetres;
+        if (from && outlook)
+            town.metres = flightBetween(*from, town.position).metres;
+        town.extentMetres = townExtentMetres(record.people);
+        out.push_back(std::move(town));
+    }
+    return out;
+}
+
+} // namespace discal::place
