@@ -5,12 +5,12 @@ export const kRegion = 1;
 export const kCounty = 2;
 
 /// Parts of a country that have a code of their own in ISO 3166-1, as Natural Earth writes them: FR-GF.
-const kOwnCode = new Set(
-    'GF GP MQ RE YT PM BL MF WF PF NC TF PR GU VI AS MP UM AW CW SX BQ SJ BV HK MO TW AX CX CC NF HM GL FO'.split(
-        ' ',
-    ),
+const kOwnCodes = new Set(
+    (
+        'FR-GF FR-GP FR-MQ FR-RE FR-YT FR-PM FR-BL FR-MF FR-WF FR-PF FR-NC FR-TF US-PR US-GU US-VI US-AS US-MP US-UM ' +
+        'NL-AW NL-CW NL-SX NL-BQ NO-SJ NO-BV CN-HK CN-MO CN-TW FI-AX AU-CX AU-CC AU-NF AU-HM DK-GL DK-FO'
+    ).split(' '),
 );
-const kOwners = new Set(['FR', 'US', 'NL', 'NO', 'CN', 'FI', 'AU', 'DK']);
 
 /// What has changed since Natural Earth's list, and short names where ISO's are the long official ones.
 const kNewCodes = { 'MX-DIF': 'MX-CMX' };
@@ -87,8 +87,10 @@ export class Areas {
     #area(key, make) {
         let index = this.#byKey.get(key);
         if (index === undefined) {
+            // Made first: it may add its parent.
+            const area = { parent: 0xffff, isCoarse: false, ...make() };
             index = this.list.length;
-            this.list.push({ parent: 0xffff, isCoarse: false, ...make() });
+            this.list.push(area);
             this.#byKey.set(key, index);
         }
         return index;
@@ -119,10 +121,8 @@ export class Areas {
     regionRings() {
         const rings = [];
         for (const { properties: p, geometry } of this.#sources.regions) {
-            const tail = p.iso_3166_2.slice(3);
-            const isOwn =
-                kOwners.has(p.iso_3166_2.slice(0, 2)) && kOwnCode.has(tail) && p.iso_3166_2[2] === '-';
-            const country = isOwn ? tail : p.iso_a2;
+            const isOwn = kOwnCodes.has(p.iso_3166_2);
+            const country = isOwn ? p.iso_3166_2.slice(3) : p.iso_a2;
             const code = kNewCodes[p.iso_3166_2] ?? p.iso_3166_2;
             const isWhole = isOwn || kTerritories.has(country);
             const area = isWhole ? this.country(country) : this.#region(country, code, p.name);
