@@ -12,6 +12,20 @@ const kOwnCodes = new Set(
     ).split(' '),
 );
 
+/// Parts that Natural Earth gives to another country than ISO 3166-1 does, or under another code. This follows the codes
+/// of the standard and says nothing on whose land it is.
+const kCountryOfPart = {
+    'UA-40': 'UA',
+    'UA-43': 'UA',
+    'MA-15': 'EH',
+    'MA-16': 'EH',
+    'NL-BQ1': 'BQ',
+    'NL-BQ2': 'BQ',
+    'NL-BQ3': 'BQ',
+    '-99-X14~': 'CX',
+    '-99-X15~': 'CC',
+};
+
 /// What has changed since Natural Earth's list, and short names where ISO's are the long official ones.
 const kNewCodes = { 'MX-DIF': 'MX-CMX' };
 const kShortNames = {
@@ -122,7 +136,7 @@ export class Areas {
         const rings = [];
         for (const { properties: p, geometry } of this.#sources.regions) {
             const isOwn = kOwnCodes.has(p.iso_3166_2);
-            const country = isOwn ? p.iso_3166_2.slice(3) : p.iso_a2;
+            const country = isOwn ? p.iso_3166_2.slice(3) : (kCountryOfPart[p.iso_3166_2] ?? p.iso_a2);
             const code = kNewCodes[p.iso_3166_2] ?? p.iso_3166_2;
             const isWhole = isOwn || kTerritories.has(country);
             const area = isWhole ? this.country(country) : this.#region(country, code, p.name);
