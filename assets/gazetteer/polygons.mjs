@@ -127,7 +127,10 @@ export function arcsOfTopology(topology, geometries) {
 function simplified(points, tolerance) {
     const n = points.length / 2;
     const isClosed = points[0] === points[2 * n - 2] && points[1] === points[2 * n - 1];
-    const squeeze = Math.cos(((points[1] / kUnits) * Math.PI) / 180);
+    // By the line's place nearest to the equator, where a degree of longitude is longest.
+    let nearest = Infinity;
+    for (let i = 1; i < points.length; i += 2) nearest = Math.min(nearest, Math.abs(points[i]));
+    const squeeze = Math.cos(((nearest / kUnits) * Math.PI) / 180);
     const keep = new Uint8Array(n);
     keep[0] = keep[n - 1] = 1;
     const farthest = (from, to) => {

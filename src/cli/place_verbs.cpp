@@ -87,20 +87,6 @@ std::string_view wordFor(place::CountyBy by) {
     return "";
 }
 
-/// The neighbour by its county; with its state or country where that is another.
-std::string neighbourText(const place::Place& place) {
-    if (!place.neighbour)
-        return "";
-    const place::Neighbour& other = *place.neighbour;
-    std::string out = other.county.name;
-    const auto add = [&out](const std::string& name) { out += (out.empty() || name.empty() ? "" : ", ") + name; };
-    if (out.empty() || other.region != place.region || other.country != place.country)
-        add(other.region.name);
-    if (out.empty() || other.country != place.country)
-        add(other.country.name);
-    return out;
-}
-
 const std::vector<std::string> kColumns{"country",       "country_name",   "state_province", "state_code",  "county",
                                         "county_code",   "county_certain", "county_other",   "nearest_town", "distance_km",
                                         "bearing",       "offshore",       "elevation_m",    "gazetteer"};
@@ -114,7 +100,7 @@ std::vector<std::string> fieldsOf(const place::Place& place, std::string_view ed
             place.county.name,
             place.county.code,
             place.county.name.empty() ? "" : yesOrNo(place.isCountyCertain()),
-            neighbourText(place),
+            place::neighbourWords(place),
             town ? town->name : "",
             town ? kilometres(town->metres) : "",
             town ? std::string(town->bearing) : "",
@@ -137,7 +123,7 @@ json::object objectOf(const place::Place& place, std::string_view edition) {
     out["county_code"] = textOrNull(place.county.code);
     out["county_by"] = textOrNull(std::string(wordFor(place.countyBy)));
     out["county_certain"] = place.county.name.empty() ? json::value(nullptr) : json::value(place.isCountyCertain());
-    out["county_other"] = textOrNull(neighbourText(place));
+    out["county_other"] = textOrNull(place::neighbourWords(place));
     out["line_m"] = place.neighbour ? json::value(std::llround(place.neighbour->metres)) : json::value(nullptr);
     out["nearest_town"] = place.town ? json::value(place.town->name) : json::value(nullptr);
     out["distance_km"] = place.town ? json::value(std::round(place.town->metres / 10) / 100) : json::value(nullptr);

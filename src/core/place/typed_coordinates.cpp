@@ -115,6 +115,7 @@ struct Coordinate {
     double degrees{0}; ///< without its sign
     double step{1};
     bool isNegative{false};
+    int parts{0}; ///< numbers: degrees, minutes, seconds
     std::optional<char> letter;
 };
 
@@ -143,6 +144,7 @@ std::optional<Coordinate> takeCoordinate(Reader& reader, int parts) {
         c.degrees += number->value * unit;
         c.step = unit * std::pow(10.0, -number->decimals);
         isEnded = number->decimals > 0; // nothing smaller follows
+        ++c.parts;
         unit /= 60;
         reader.skipBlanks();
         reader.take(kMarks[static_cast<std::size_t>(i)]);
@@ -233,7 +235,7 @@ Result<TypedPosition> positionIn(std::string_view typed) {
         Reader reader(text);
         const auto a = takeCoordinate(reader, parts);
         const auto b = a ? takeCoordinate(reader, parts) : std::nullopt;
-        if (b && reader.isAtEnd())
+        if (b && reader.isAtEnd() && a->parts == b->parts)
             return asPosition(*a, *b);
     }
     return fail(Code::BadInput, kPairForm);

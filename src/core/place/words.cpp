@@ -9,8 +9,9 @@ namespace {
 
 constexpr double kInTown = 100;
 
+/// Once only, where a district, its state or its country have one name.
 void append(std::string& out, const std::string& part) {
-    if (part.empty())
+    if (part.empty() || out == part || out.ends_with(", " + part))
         return;
     if (!out.empty())
         out += ", ";
@@ -22,16 +23,6 @@ std::string oneDecimal(double value) {
     std::string out = std::to_string(tenths / 10);
     if (tenths % 10 != 0)
         out += "." + std::to_string(tenths % 10);
-    return out;
-}
-
-/// The neighbour by the smallest name that differs, with what it is in where that differs too.
-std::string neighbourWords(const Place& place, const Neighbour& neighbour) {
-    std::string out = neighbour.county.name;
-    if (out.empty() || neighbour.region != place.region || neighbour.country != place.country)
-        append(out, neighbour.region.name);
-    if (out.empty() || neighbour.country != place.country)
-        append(out, neighbour.country.name);
     return out;
 }
 
@@ -68,6 +59,18 @@ std::string localityOf(const Place& place) {
     return out;
 }
 
+std::string neighbourWords(const Place& place) {
+    if (!place.neighbour)
+        return {};
+    const Neighbour& other = *place.neighbour;
+    std::string out = other.county.name;
+    if (out.empty() || other.region != place.region || other.country != place.country)
+        append(out, other.region.name);
+    if (out.empty() || other.country != place.country)
+        append(out, other.country.name);
+    return out;
+}
+
 std::string remarksOf(const Place& place) {
     std::string out;
     const auto say = [&out](const std::string& sentence) {
@@ -80,7 +83,7 @@ std::string remarksOf(const Place& place) {
     if (place.isOffshore)
         say(place.countyBy == CountyBy::NearestShore ? "offshore, county is the nearest" : "offshore");
     if (place.neighbour)
-        say("within " + distanceWords(place.neighbour->metres) + " of the line to " + neighbourWords(place, *place.neighbour));
+        say("within " + distanceWords(place.neighbour->metres) + " of the line to " + neighbourWords(place));
     return out;
 }
 

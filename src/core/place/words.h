@@ -15,6 +15,10 @@ namespace discal::place {
 /// La Crosse (Wisconsin), ...". A place of nothing is an empty text.
 [[nodiscard]] std::string localityOf(const Place& place);
 
+/// What lies across the line that is near, by its smallest name; with its region or country where that is another: "Crawford
+/// County", "Houston County, Minnesota". Empty when no line is near.
+[[nodiscard]] std::string neighbourWords(const Place& place);
+
 /// What a reader of the data should know of it (georeferenceRemarks): a line that is near, a county by its nearest
 /// town or shore. Empty when there is nothing to say.
 [[nodiscard]] std::string remarksOf(const Place& place);

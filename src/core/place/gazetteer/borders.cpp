@@ -62,8 +62,13 @@ std::int32_t Outlook::column() const { return cellOf(x + kHalfTurn, kColumns); }
 std::int32_t Outlook::row() const { return cellOf(y + kQuarterTurn, kRows); }
 
 double Outlook::metresTo(double toX, double toY) const {
-    const double dx = std::remainder(toX - x, 2.0 * kHalfTurn);
-    return std::hypot(dx * metresEast, (toY - y) * metresNorth);
+    double dx = std::abs(toX - x);
+    if (dx > kHalfTurn)
+        dx = 2.0 * kHalfTurn - dx;
+    // No std::hypot: nothing here is near the ends of what a double holds, and this is asked a thousand times a place.
+    const double east = dx * metresEast;
+    const double north = (toY - y) * metresNorth;
+    return std::sqrt(east * east + north * north);
 }
 
 Borders::Runs Borders::runsOf(std::int32_t row) const {

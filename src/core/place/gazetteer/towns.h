@@ -77,9 +77,14 @@ private:
 
     template <class Visit>
     void visitCells(std::int32_t row, Cells cells, std::int32_t first, std::int32_t last, Visit visit) const {
-        for (std::uint32_t cell = cellFrom(cells, first); cell < cells.end && columnOf(cell) <= last; ++cell)
-            for (std::uint32_t town = firstTown(cell); town < firstTown(cell + 1); ++town)
-                visit(at(town, columnOf(cell), row));
+        for (std::uint32_t cell = cellFrom(cells, first); cell < cells.end; ++cell) {
+            const std::int32_t column = columnOf(cell);
+            if (column > last)
+                break;
+            const std::uint32_t end = firstTown(cell + 1);
+            for (std::uint32_t town = firstTown(cell); town < end; ++town)
+                visit(at(town, column, row));
+        }
     }
     template <class Visit>
     double visitRow(const Outlook& from, std::int32_t row, double reach, Visit& visit) const {
