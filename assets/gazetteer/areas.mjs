@@ -7,13 +7,13 @@ export const kCounty = 2;
 /// Parts of a country that have a code of their own in ISO 3166-1, as Natural Earth writes them: FR-GF.
 const kOwnCodes = new Set(
     (
-        'FR-GF FR-GP FR-MQ FR-RE FR-YT FR-PM FR-BL FR-MF FR-WF FR-PF FR-NC FR-TF US-PR US-GU US-VI US-AS US-MP US-UM ' +
-        'NL-AW NL-CW NL-SX NL-BQ NO-SJ NO-BV CN-HK CN-MO CN-TW FI-AX AU-CX AU-CC AU-NF AU-HM DK-GL DK-FO'
+        'FR-GF FR-GP FR-MQ FR-RE FR-YT FR-PM FR-BL FR-MF FR-WF FR-PF FR-NC FR-TF US-PR US-GU US-VI US-AS ' +
+        'US-MP US-UM NL-AW NL-CW NL-SX NL-BQ NO-SJ NO-BV CN-HK CN-MO CN-TW FI-AX AU-CX AU-CC AU-NF AU-HM DK-GL DK-FO'
     ).split(' '),
 );
 
-/// Parts that Natural Earth gives to another country than ISO 3166-1 does, or under another code. This follows the codes
-/// of the standard and says nothing on whose land it is.
+/// Parts that Natural Earth gives to another country than ISO 3166-1 does, or under another code. This follows the
+/// codes of the standard and says nothing on whose land it is.
 const kCountryOfPart = {
     'UA-40': 'UA',
     'UA-43': 'UA',

@@ -6,7 +6,7 @@ import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { Areas } from './areas.mjs';
-import { arcsByArea, cellsOf, kColumns } from './grid.mjs';
+import { arcsByArea, cellsOf, kCell, kColumns } from './grid.mjs';
 import { fileOf } from './layout.mjs';
 import { arcsOfRings, arcsOfTopology } from './polygons.mjs';
 import { readSources } from './sources.mjs';
@@ -27,39 +27,58 @@ const manifest = JSON.parse(readFileSync(join(dirname(fileURLToPath(import.meta.
 const sources = readSources(manifest, cache);
 const areas = new Areas(sources);
 const isHome = (area) => kHome.has(areas.list[areas.countryOf(area)].code);
-let arcs = [
+const arcs = [
     ...arcsOfRings(areas.regionRings(), (bounded) => (bounded.some(isHome) ? kHomeTolerance : kTolerance)),
     ...arcsOfTopology(sources.counties, areas.countyGeometries()),
 ];
-let cells = cellsOf(arcs, areas.list.length);
-let { towns, ghosts } = townsOf(sources, areas, arcs, cells, () => arcsByArea(arcs, areas.list.length));
-if (box.length === 4) {
-    const [west, south, east, north] = box.map((b) => Number(b) * 10000);
-    const isIn = (x, y) => x >= west && x < east && y >= south && y < north;
-    cells = cells.map((cell, index) => {
-        const x = (index % kColumns) * 2500 - 1800000,
-            y = Math.floor(index / kColumns) * 2500 - 900000;
-        return isIn(x, y) ? cell : undefined;
-    });
-    towns = towns.filter((t) => isIn(t.x, t.y));
-    const met = new Set(
-        cells
-            .filter((c) => c !== undefined)
-            .flat()
-            .filter(({ isWhole }) => !isWhole)
-            .map(({ area }) => area),
-    );
-    arcs = arcs.filter((arc) => arc.areas.some((area) => met.has(area)));
-}
+const cells = cellsOf(arcs, areas.list.length);
+const { towns, ghosts } = townsOf(sources, areas, arcs, cells, () => arcsByArea(arcs, areas.list.length));
+let world = { areas: areas.list, arcs, cells, towns };
+if (box.length === 4) world = within(world, box);
 const { bytes, sizes } = fileOf({
+    ...world,
     edition: manifest.edition,
-    areas: areas.list,
-    arcs,
-    arcLists: arcsByArea(arcs, areas.list.length),
-    cells,
-    towns,
+    arcLists: arcsByArea(world.arcs, world.areas.length),
 });
 writeFileSync(out, bytes);
-console.log(`${bytes.length} bytes: ${areas.list.length} areas, ${arcs.length} borders, ${towns.length} places`);
+console.log(
+    `${bytes.length} bytes: ${world.areas.length} areas, ${world.arcs.length} borders, ${world.towns.length} places`,
+);
 console.log(`${ghosts} ghosts left out`);
 console.log(`sections ${sizes.join(' ')}`);
+
+/// Only cells and towns in the box, the borders of what they meet, and the areas that those name.
+function within(world, [west, south, east, north]) {
+    const isIn = (x, y) => x >= west * 1e4 && x < east * 1e4 && y >= south * 1e4 && y < north * 1e4;
+    const cornerOf = (index) => [
+        (index % kColumns) * kCell - 1800000,
+        Math.floor(index / kColumns) * kCell - 900000,
+    ];
+    const inBox = (_, index) => isIn(...cornerOf(index));
+    const met = new Set();
+    world.cells.forEach((cell, index) => {
+        if (inBox(cell, index)) for (const { area, isWhole } of cell) if (!isWhole) met.add(area);
+    });
+    const kept = world.arcs.filter((arc) => arc.areas.some((area) => met.has(area)));
+    const near = world.towns.filter((t) => isIn(t.x, t.y));
+    const named = new Set([...kept.flatMap((arc) => arc.areas), ...near.map((t) => t.area)]);
+    world.cells.forEach((cell, index) => {
+        if (inBox(cell, index)) for (const { area } of cell) named.add(area);
+    });
+    for (const area of named) if (world.areas[area].parent !== 0xffff) named.add(world.areas[area].parent);
+    const order = [...named].sort((a, b) => a - b);
+    const numbers = new Map(order.map((area, index) => [area, index]));
+    const cells = new Array(world.cells.length);
+    world.cells.forEach((cell, index) => {
+        if (inBox(cell, index)) cells[index] = cell.map((c) => ({ ...c, area: numbers.get(c.area) }));
+    });
+    return {
+        areas: order.map((area) => ({
+            ...world.areas[area],
+            parent: numbers.get(world.areas[area].parent) ?? 0xffff,
+        })),
+        arcs: kept.map((arc) => ({ ...arc, areas: arc.areas.map((area) => numbers.get(area)) })),
+        cells,
+        towns: near.map((t) => ({ ...t, area: numbers.get(t.area) })),
+    };
+}

@@ -49,11 +49,16 @@ public:
             }
         }
     }
-    /// visit(town) for every town of the whole file, in the order of cells.
+    /// visit(town) for every town of the whole file, in the order of cells. Each cell and town once at most, whatever the
+    /// bytes say.
     template <class Visit>
     void all(Visit visit) const {
+        std::uint32_t cell = 0;
+        std::uint32_t town = 0;
         for (std::int32_t row = 0; row < kRows; ++row)
-            visitCells(row, cellsOf(row), 0, kColumns - 1, visit);
+            for (const std::uint32_t end = cellsOf(row).end; cell < end; ++cell)
+                for (const std::uint32_t last = firstTown(cell + 1); town < last; ++town)
+                    visit(at(town, columnOf(cell), row));
     }
     /// visit(town) for those between the columns of a row, both included.
     template <class Visit>
