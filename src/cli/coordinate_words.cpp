@@ -52,7 +52,8 @@ std::string coordinateText(const Error& error) {
     if (error.code == Code::OutOfRange && error.detail == "longitude")
         return "longitude goes from -180 to 180 degrees";
     if (error.code == Code::BadInput && error.detail.ends_with("the other way round"))
-        return "latitude and longitude seem to be the other way round; latitude comes first, from -90 to 90 degrees";
+        return "latitude and longitude seem to be the other way round; latitude comes first, from -90 to 90 "
+               "degrees";
     if (error.code == Code::BadInput)
         return "expected " + error.detail;
     return textOf(error);

@@ -39,8 +39,12 @@ Result<place::Flight> flightOf(const std::vector<std::string>& four) {
 }
 
 /// A tenth of a millimetre; a thousand millionth of a degree.
-std::string metresText(double metres) { return exchange::decimalText(std::llround(metres * 1e4), 4); }
-std::string azimuthText(double degrees) { return exchange::decimalText(std::llround(degrees * 1e9), 9); }
+std::string metresText(double metres) {
+    return exchange::decimalText(std::llround(metres * 1e4), 4);
+}
+std::string azimuthText(double degrees) {
+    return exchange::decimalText(std::llround(degrees * 1e9), 9);
+}
 
 std::string why(const Error& error) {
     return error.code == Code::MissingMember ? error.detail + " is empty" : coordinateText(error);
@@ -72,8 +76,8 @@ int run(const Call& call, const Typed& typed) {
     const Output out(call.isJson);
     out.say("at least " + place::distanceWords(flight->metres) + ", setting out " +
             std::string(place::compassWord(flight->azimuthFrom)));
-    out.say(metresText(flight->metres) + " m, azimuth " + azimuthText(flight->azimuthFrom) + " at the start, " +
-            azimuthText(flight->azimuthTo) + " at the end");
+    out.say(metresText(flight->metres) + " m, azimuth " + azimuthText(flight->azimuthFrom) +
+            " at the start, " + azimuthText(flight->azimuthTo) + " at the end");
     boost::json::object object;
     object["distance_m"] = std::round(flight->metres * 1e4) / 1e4;
     object["azimuth1"] = flight->azimuthFrom;
@@ -87,11 +91,13 @@ int run(const Call& call, const Typed& typed) {
 
 void addFlightVerb(CLI::App& app, Call& call) {
     const auto typed = std::make_shared<Typed>();
-    CLI::App& verb = addVerb(app, call, "flight", "The shortest way between two places, on the WGS84 ellipsoid",
-                             "flight 43.5571 -90.8889 19.5949 -100.2610", On::NoJournal,
-                             [&call, typed] { return run(call, *typed); });
+    CLI::App& verb =
+        addVerb(app, call, "flight", "The shortest way between two places, on the WGS84 ellipsoid",
+                "flight 43.5571 -90.8889 19.5949 -100.2610", On::NoJournal,
+                [&call, typed] { return run(call, *typed); });
     verb.add_option("ends", typed->ends, "degrees")->type_name("LAT1 LON1 LAT2 LON2");
-    verb.add_option("--table", typed->table, "rows with lat1,lon1,lat2,lon2 get distance_m, azimuth1, azimuth2")
+    verb.add_option("--table", typed->table,
+                    "rows with lat1,lon1,lat2,lon2 get distance_m, azimuth1, azimuth2")
         ->type_name("IN.csv");
 }
 

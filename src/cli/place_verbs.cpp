@@ -67,9 +67,13 @@ Result<Names> openNames(const std::string& packFile) {
     return names;
 }
 
-std::string yesOrNo(bool is) { return is ? "yes" : "no"; }
+std::string yesOrNo(bool is) {
+    return is ? "yes" : "no";
+}
 
-std::string kilometres(double metres) { return exchange::decimalText(std::llround(metres / 10), 2); }
+std::string kilometres(double metres) {
+    return exchange::decimalText(std::llround(metres / 10), 2);
+}
 
 std::string_view wordFor(place::CountyBy by) {
     switch (by) {
@@ -87,9 +91,10 @@ std::string_view wordFor(place::CountyBy by) {
     return "";
 }
 
-const std::vector<std::string> kColumns{"country",       "country_name",   "state_province", "state_code",  "county",
-                                        "county_code",   "county_certain", "county_other",   "nearest_town", "distance_km",
-                                        "bearing",       "offshore",       "elevation_m",    "gazetteer"};
+const std::vector<std::string> kColumns{"country",      "country_name", "state_province", "state_code",
+                                        "county",       "county_code",  "county_certain", "county_other",
+                                        "nearest_town", "distance_km",  "bearing",        "offshore",
+                                        "elevation_m",  "gazetteer"};
 
 std::vector<std::string> fieldsOf(const place::Place& place, std::string_view edition) {
     const auto& town = place.town;
@@ -109,7 +114,9 @@ std::vector<std::string> fieldsOf(const place::Place& place, std::string_view ed
             std::string(edition)};
 }
 
-json::value textOrNull(const std::string& text) { return text.empty() ? json::value(nullptr) : json::value(text); }
+json::value textOrNull(const std::string& text) {
+    return text.empty() ? json::value(nullptr) : json::value(text);
+}
 
 json::object objectOf(const place::Place& place, std::string_view edition) {
     json::object out;
@@ -122,14 +129,18 @@ json::object objectOf(const place::Place& place, std::string_view edition) {
     out["county"] = textOrNull(place.county.name);
     out["county_code"] = textOrNull(place.county.code);
     out["county_by"] = textOrNull(std::string(wordFor(place.countyBy)));
-    out["county_certain"] = place.county.name.empty() ? json::value(nullptr) : json::value(place.isCountyCertain());
+    out["county_certain"] =
+        place.county.name.empty() ? json::value(nullptr) : json::value(place.isCountyCertain());
     out["county_other"] = textOrNull(place::neighbourWords(place));
-    out["line_m"] = place.neighbour ? json::value(std::llround(place.neighbour->metres)) : json::value(nullptr);
+    out["line_m"] =
+        place.neighbour ? json::value(std::llround(place.neighbour->metres)) : json::value(nullptr);
     out["nearest_town"] = place.town ? json::value(place.town->name) : json::value(nullptr);
-    out["distance_km"] = place.town ? json::value(std::round(place.town->metres / 10) / 100) : json::value(nullptr);
+    out["distance_km"] =
+        place.town ? json::value(std::round(place.town->metres / 10) / 100) : json::value(nullptr);
     out["bearing"] = place.town ? json::value(place.town->bearing) : json::value(nullptr);
     out["offshore"] = place.isOffshore;
-    out["elevation_m"] = place.town && place.town->elevationMetres ? json::value(*place.town->elevationMetres) : json::value(nullptr);
+    out["elevation_m"] = place.town && place.town->elevationMetres ? json::value(*place.town->elevationMetres)
+                                                                   : json::value(nullptr);
     out["gazetteer"] = edition;
     return out;
 }
@@ -186,7 +197,8 @@ int sayPlace(const Call& call, const Typed& typed) {
     row("state", place.region.name, place.region.code);
     row("county", place.county.name, place.county.code);
     if (place.town)
-        row("town", place.town->name, place.town->elevationMetres ? std::to_string(*place.town->elevationMetres) + " m up" : "");
+        row("town", place.town->name,
+            place.town->elevationMetres ? std::to_string(*place.town->elevationMetres) + " m up" : "");
     else
         row("town", "none within " + place::distanceWords(place::kTownMetres));
     row("position", exchange::decimalText(position->latitude.degreesE7, 7) + ", " +
@@ -212,7 +224,8 @@ int sayTable(const Call& call, const Typed& typed) {
         const auto lat = fullDegrees(asked[1], place::Axis::Latitude);
         const auto lon = fullDegrees(asked[2], place::Axis::Longitude);
         if (!lat || !lon) {
-            const bool wouldDoSwapped = fullDegrees(asked[2], place::Axis::Latitude) && fullDegrees(asked[1], place::Axis::Longitude);
+            const bool wouldDoSwapped =
+                fullDegrees(asked[2], place::Axis::Latitude) && fullDegrees(asked[1], place::Axis::Longitude);
             if (wouldDoSwapped)
                 return fail(Code::BadInput, "latitude and longitude the other way round");
             return fail(!lat ? lat.error() : lon.error());
@@ -255,7 +268,8 @@ int findTown(const Call& call, const Typed& typed) {
         const auto e4 = [](double degrees) { return exchange::decimalText(std::llround(degrees * 1e4), 4); };
         const std::string position = e4(town.position.lat) + ", " + e4(town.position.lon);
         out.say(column(town.name + ", " + where, 48) + column(position, 20) + "within " +
-                place::distanceWords(town.extentMetres) + (town.metres ? ", " + place::distanceWords(*town.metres) + " away" : ""));
+                place::distanceWords(town.extentMetres) +
+                (town.metres ? ", " + place::distanceWords(*town.metres) + " away" : ""));
         json::object object;
         object["town"] = town.name;
         object["county"] = textOrNull(town.county.name);
@@ -266,9 +280,11 @@ int findTown(const Call& call, const Typed& typed) {
         object["lat"] = town.position.lat;
         object["lon"] = town.position.lon;
         object["people"] = town.people > 0 ? json::value(std::llround(town.people)) : json::value(nullptr);
-        object["elevation_m"] = town.elevationMetres ? json::value(*town.elevationMetres) : json::value(nullptr);
+        object["elevation_m"] =
+            town.elevationMetres ? json::value(*town.elevationMetres) : json::value(nullptr);
         object["uncertainty_m"] = std::ceil(town.extentMetres);
-        object["distance_km"] = town.metres ? json::value(std::round(*town.metres / 10) / 100) : json::value(nullptr);
+        object["distance_km"] =
+            town.metres ? json::value(std::round(*town.metres / 10) / 100) : json::value(nullptr);
         object["gazetteer"] = names->gazetteer.names.edition();
         out.put(object);
     }
@@ -289,15 +305,20 @@ int run(const Call& call, const Typed& typed) {
 
 void addPlaceVerbs(CLI::App& app, Call& call) {
     const auto typed = std::make_shared<Typed>();
-    CLI::App& verb = addVerb(app, call, "place", "Say where a position is, or where a town is; needs no network",
-                             "place 43.5571 -90.8889", On::NoJournal, [&call, typed] { return run(call, *typed); });
-    verb.add_option("position", typed->position, "latitude and longitude: 43.5571 -90.8889, or \"N 43 33.426 W 90 53.334\"")
+    CLI::App& verb =
+        addVerb(app, call, "place", "Say where a position is, or where a town is; needs no network",
+                "place 43.5571 -90.8889", On::NoJournal, [&call, typed] { return run(call, *typed); });
+    verb.add_option("position", typed->position,
+                    "latitude and longitude: 43.5571 -90.8889, or \"N 43 33.426 W 90 53.334\"")
         ->type_name("LAT LON");
-    verb.add_option("--uncertainty", typed->uncertainty,
-                    "metres; lines nearer than this, or than 1 km, are named. Without it what the digits imply")
+    verb.add_option(
+            "--uncertainty", typed->uncertainty,
+            "metres; lines nearer than this, or than 1 km, are named. Without it what the digits imply")
         ->type_name("M");
-    verb.add_option("--pack", typed->pack, "boundaries of your own, before those of the gazetteer")->type_name("FILE.geojson");
-    verb.add_option("--table", typed->table, "rows of id,lat,lon,uncertainty_m get their places; uncertainty_m may be missing")
+    verb.add_option("--pack", typed->pack, "boundaries of your own, before those of the gazetteer")
+        ->type_name("FILE.geojson");
+    verb.add_option("--table", typed->table,
+                    "rows of id,lat,lon,uncertainty_m get their places; uncertainty_m may be missing")
         ->type_name("IN.csv");
     verb.add_option("--find", typed->find, "towns whose names begin so")->type_name("TEXT");
     verb.add_option("--near", typed->near, "with --find: nearest first")->type_name("LAT,LON");

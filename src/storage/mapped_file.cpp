@@ -13,7 +13,7 @@ namespace {
 
 tl::unexpected<Error> ioError(const std::filesystem::path& path) {
     const int error = errno;
-    const Code code = error == ENOENT                      ? Code::NotFound
+    const Code code = error == ENOENT                     ? Code::NotFound
                       : error == EACCES || error == EPERM ? Code::ReadOnly
                                                           : Code::Io;
     return fail(code, path.string(), error);

@@ -8,11 +8,12 @@
 
 namespace discal::storage {
 
-/// A file's bytes where the system keeps them: nothing is read before it is looked at (POSIX mmap). For files that nobody
-/// changes meanwhile, such as the gazetteer. Movable; the bytes live as long as it.
+/// A file's bytes where the system keeps them: nothing is read before it is looked at (POSIX mmap). For files
+/// that nobody changes meanwhile, such as the gazetteer. Movable; the bytes live as long as it.
 class MappedFile {
 public:
-    /// NotFound with the path; ReadOnly (no permission) or Io with path and errno. An empty file has no bytes.
+    /// NotFound with the path; ReadOnly (no permission) or Io with path and errno. An empty file has no
+    /// bytes.
     [[nodiscard]] static Result<MappedFile> open(const std::filesystem::path& path);
     ~MappedFile();
     MappedFile(MappedFile&& other) noexcept;

@@ -106,9 +106,10 @@ TEST_CASE("A table of places keeps its rows and says which it refused", "[cli]")
     CHECK(ran.exit == 1);
     const auto rows = rowsOf(ran.out);
     REQUIRE(rows.size() == 10);
-    CHECK(ran.out.starts_with("id,lat,lon,uncertainty_m,country,country_name,state_province,state_code,county,county_code,"
-                              "county_certain,county_other,nearest_town,distance_km,bearing,offshore,elevation_m,gazetteer,"
-                              "error\r\n"));
+    CHECK(ran.out.starts_with(
+        "id,lat,lon,uncertainty_m,country,country_name,state_province,state_code,county,county_code,"
+        "county_certain,county_other,nearest_town,distance_km,bearing,offshore,elevation_m,gazetteer,"
+        "error\r\n"));
     CHECK(rows[0].at("country") == "US");
     CHECK(rows[0].at("country_name") == "United States");
     CHECK(rows[0].at("state_province") == "Wisconsin");
@@ -124,8 +125,11 @@ TEST_CASE("A table of places keeps its rows and says which it refused", "[cli]")
     CHECK_FALSE(rows[0].at("elevation_m").empty());
     CHECK(rows[0].at("gazetteer") == "discal-2026.1");
     CHECK(rows[0].at("error").empty());
-    for (const auto& [row, why] : std::vector<std::pair<int, const char*>>{
-             {1, "expected degrees"}, {2, "-90 to 90"}, {3, "latitude is empty"}, {6, "metres"}, {7, "other way round"}}) {
+    for (const auto& [row, why] : std::vector<std::pair<int, const char*>>{{1, "expected degrees"},
+                                                                           {2, "-90 to 90"},
+                                                                           {3, "latitude is empty"},
+                                                                           {6, "metres"},
+                                                                           {7, "other way round"}}) {
         INFO(row);
         CHECK(has(rows[static_cast<std::size_t>(row)].at("error"), why));
         CHECK(rows[static_cast<std::size_t>(row)].at("country").empty());
@@ -146,10 +150,12 @@ TEST_CASE("A table of places keeps its rows and says which it refused", "[cli]")
     REQUIRE(objects.size() == 10);
     CHECK(objects[0].at("county").as_string() == "Vernon County");
 
-    CHECK(has(desk.bare({"place", "--table", fileOf(desk, "none.csv", "id,lat\r\n1,2\r\n")}).err, "no column lon"));
+    CHECK(has(desk.bare({"place", "--table", fileOf(desk, "none.csv", "id,lat\r\n1,2\r\n")}).err,
+              "no column lon"));
     CHECK(desk.bare({"place", "--table", fileOf(desk, "empty.csv", "")}).exit == 1);
     CHECK(desk.bare({"place", "--table", fileOf(desk, "header.csv", "id,lat,lon\r\n")}).exit == 0);
-    const Ran torn = desk.bare({"place", "--table", fileOf(desk, "torn.csv", "id,lat,lon\n1,43.5,-90.8\n\"2,43.5\n")});
+    const Ran torn =
+        desk.bare({"place", "--table", fileOf(desk, "torn.csv", "id,lat,lon\n1,43.5,-90.8\n\"2,43.5\n")});
     CHECK(torn.exit == 1);
     CHECK(has(torn.err, "Line 3"));
     CHECK(rowsOf(torn.out).size() == 1);
@@ -157,11 +163,13 @@ TEST_CASE("A table of places keeps its rows and says which it refused", "[cli]")
 
 TEST_CASE("A pack of boundaries makes a county certain", "[cli]") {
     const Desk desk;
-    const std::string pack = fileOf(desk, "pack.geojson",
-                                    R"({"type":"FeatureCollection","features":[{"type":"Feature","properties":{"name":"Ocampo"},)"
-                                    R"("geometry":{"type":"Polygon","coordinates":[[[-100.4,19.5],[-100.1,19.5],[-100.1,19.7],)"
-                                    R"([-100.4,19.7],[-100.4,19.5]]]}}]})");
-    const auto with = Desk::objects(desk.bare({"place", "19.60", "-100.26", "--pack", pack, "--uncertainty", "20", "--json"}).out);
+    const std::string pack =
+        fileOf(desk, "pack.geojson",
+               R"({"type":"FeatureCollection","features":[{"type":"Feature","properties":{"name":"Ocampo"},)"
+               R"("geometry":{"type":"Polygon","coordinates":[[[-100.4,19.5],[-100.1,19.5],[-100.1,19.7],)"
+               R"([-100.4,19.7],[-100.4,19.5]]]}}]})");
+    const auto with = Desk::objects(
+        desk.bare({"place", "19.60", "-100.26", "--pack", pack, "--uncertainty", "20", "--json"}).out);
     CHECK(with.front().at("county_by").as_string() == "place pack");
     CHECK(with.front().at("county").as_string() == "Ocampo");
     const auto without = Desk::objects(desk.bare({"place", "19.60", "-100.26", "--json"}).out);
@@ -176,7 +184,8 @@ TEST_CASE("A town is found by its first letters", "[cli]") {
     const Ran found = desk.bare({"place", "--find", "viro", "--near", "43.56,-90.88", "--most", "2"});
     CHECK(found.exit == 0);
     CHECK(found.out.starts_with("Viroqua, Vernon County, Wisconsin, United States"));
-    const auto json = Desk::objects(desk.bare({"place", "--find", "montreal", "--json", "--most", "1"}).out).front();
+    const auto json =
+        Desk::objects(desk.bare({"place", "--find", "montreal", "--json", "--most", "1"}).out).front();
     CHECK(json.at("town").as_string() == "Montréal");
     CHECK(json.at("country").as_string() == "CA");
     CHECK(json.at("uncertainty_m").as_double() >= 1000);
@@ -186,7 +195,9 @@ TEST_CASE("A town is found by its first letters", "[cli]") {
 TEST_CASE("A gazetteer that is damaged or missing is refused, and says so", "[cli]") {
     const Desk desk;
     std::string bytes = readFile(sourceFile("assets/gazetteer/places.gazetteer"));
-    const auto run = [&](const std::string& file) { return desk.bare({"place", "43.5", "-90.8"}, {"DISCAL_GAZETTEER=" + file}); };
+    const auto run = [&](const std::string& file) {
+        return desk.bare({"place", "43.5", "-90.8"}, {"DISCAL_GAZETTEER=" + file});
+    };
     CHECK(run(fileOf(desk, "whole", bytes)).exit == 0);
     const Ran cut = run(fileOf(desk, "cut", bytes.substr(0, bytes.size() / 2)));
     CHECK(cut.exit == 1);
@@ -202,7 +213,8 @@ TEST_CASE("A gazetteer that is damaged or missing is refused, and says so", "[cl
 TEST_CASE("A flight has the published distance, alone and in a table", "[cli]") {
     const Desk desk;
     // GeographicLib documentation: JFK to London Heathrow.
-    const auto one = Desk::objects(desk.bare({"flight", "40.6", "-73.8", "51.6", "-0.5", "--json"}).out).front();
+    const auto one =
+        Desk::objects(desk.bare({"flight", "40.6", "-73.8", "51.6", "-0.5", "--json"}).out).front();
     CHECK(std::abs(one.at("distance_m").as_double() - 5'551'759.400) < 0.001);
     CHECK(std::abs(one.at("azimuth1").as_double() - 51.19888) < 0.00001);
     // Davis 2016: Kings County, Nova Scotia to El Rosario, 4,330 km.
@@ -231,7 +243,8 @@ TEST_CASE("A flight has the published distance, alone and in a table", "[cli]") 
         INFO(i);
         CHECK(rows[i].at("error").empty());
         CHECK(std::abs(std::stod(rows[i].at("distance_m")) - expected[i][0]) < 0.001);
-        // Next to the antipode (reduced length below a metre) a micrometre turns the azimuth by more than that.
+        // Next to the antipode (reduced length below a metre) a micrometre turns the azimuth by more than
+        // that.
         if (std::abs(expected[i][3]) < 1)
             continue;
         CHECK(std::abs(std::remainder(std::stod(rows[i].at("azimuth1")) - expected[i][1], 360)) < 1e-6);

@@ -8,8 +8,8 @@
 #include <cstdlib>
 #include <span>
 
-// Any bytes as the file of place names. The checksum is asked and then not heeded: whoever forgets it must get wrong names
-// at worst. Run with the address sanitizer, which sees a byte read beyond the end.
+// Any bytes as the file of place names. The checksum is asked and then not heeded: whoever forgets it must
+// get wrong names at worst. Run with the address sanitizer, which sees a byte read beyond the end.
 
 using namespace discal::place;
 
@@ -29,8 +29,15 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
         return 0;
     (void)opened->verify();
     (void)opened->edition();
-    constexpr std::array<LatLon, 9> kPlaces{
-        {{43.8, -91.25}, {43.6, -91.1}, {43.99, -91.49}, {-16.8, 179.95}, {-16.8, -179.99}, {0, 0}, {90, 0}, {-90, 180}, {48.99, -100}}};
+    constexpr std::array<LatLon, 9> kPlaces{{{43.8, -91.25},
+                                             {43.6, -91.1},
+                                             {43.99, -91.49},
+                                             {-16.8, 179.95},
+                                             {-16.8, -179.99},
+                                             {0, 0},
+                                             {90, 0},
+                                             {-90, 180},
+                                             {48.99, -100}}};
     for (const LatLon& at : kPlaces)
         for (const double uncertainty : {0.0, 20'000.0}) {
             const Place place = opened->locate(at, uncertainty);

@@ -52,7 +52,8 @@ Result<bool> CsvReader::next(std::vector<std::string>& fields) {
     for (;;) {
         if (m_at < m_text.size() && m_text[m_at] == '"') {
             auto field = quotedField();
-            const bool isClosed = m_at >= m_text.size() || m_text[m_at] == ',' || m_text[m_at] == '\n' || m_text[m_at] == '\r';
+            const bool isClosed =
+                m_at >= m_text.size() || m_text[m_at] == ',' || m_text[m_at] == '\n' || m_text[m_at] == '\r';
             if (!field || !isClosed) {
                 m_at = m_text.size();
                 return field ? fail(Code::BadInput, "a comma or a line's end after a quote",
@@ -83,8 +84,10 @@ Result<bool> CsvReader::next(std::vector<std::string>& fields) {
 }
 
 std::optional<std::size_t> columnOf(const std::vector<std::string>& header, std::string_view name) {
-    const auto found = std::find_if(header.begin(), header.end(), [&](const std::string& h) { return plainName(h) == name; });
-    return found == header.end() ? std::nullopt : std::optional(static_cast<std::size_t>(found - header.begin()));
+    const auto found = std::find_if(header.begin(), header.end(),
+                                    [&](const std::string& h) { return plainName(h) == name; });
+    return found == header.end() ? std::nullopt
+                                 : std::optional(static_cast<std::size_t>(found - header.begin()));
 }
 
 std::string csvRow(const std::vector<std::string>& fields) {

@@ -12,8 +12,8 @@ namespace discal::place {
 
 namespace {
 
-/// How far polygons of one shore lie apart, or from it: nearer than this nobody is at sea. The Census Bureau's points
-/// are rounded to 0.0036 degree of longitude in our source, some 280 m.
+/// How far polygons of one shore lie apart, or from it: nearer than this nobody is at sea. The Census
+/// Bureau's points are rounded to 0.0036 degree of longitude in our source, some 280 m.
 constexpr double kShoreError = 200;
 constexpr double kFarthestLine = 100'000;
 /// Most places have a town so near.
@@ -21,7 +21,9 @@ constexpr double kNearTownMetres = 20'000;
 /// The nearest place tells the county no farther than this.
 constexpr double kCountyTownMetres = 150'000;
 
-AreaName nameOf(const AreaRecord& area) { return {std::string(area.name), std::string(area.code)}; }
+AreaName nameOf(const AreaRecord& area) {
+    return {std::string(area.name), std::string(area.code)};
+}
 
 /// An area and what it is part of.
 struct Line {
@@ -32,7 +34,8 @@ struct Line {
 
 class Lookup {
 public:
-    Lookup(const GazetteerFile& file, const LatLon& at) : m_file(file), m_borders(file), m_towns(file), m_from(at) {}
+    Lookup(const GazetteerFile& file, const LatLon& at)
+        : m_file(file), m_borders(file), m_towns(file), m_from(at) {}
 
     Place place(const LatLon& at, double lineMetres, const PlacePack* pack) {
         std::array<AreaIndex, kMostHolders> holders{};
@@ -43,7 +46,8 @@ public:
         });
         // Counties come first; coarse polygons are the last to be asked.
         const auto held = std::span(holders).first(count);
-        const auto fine = std::find_if(held.begin(), held.end(), [&](AreaIndex a) { return !m_file.area(a).isCoarse; });
+        const auto fine =
+            std::find_if(held.begin(), held.end(), [&](AreaIndex a) { return !m_file.area(a).isCoarse; });
         if (fine != held.end())
             m_line = lineOf(*fine);
         else
@@ -85,7 +89,8 @@ private:
         return line;
     }
 
-    /// Outside of every polygon that counts: the nearest answers, as long as it is of the country whose water this is.
+    /// Outside of every polygon that counts: the nearest answers, as long as it is of the country whose water
+    /// this is.
     void findShore(AreaIndex water) {
         if (water != kNoArea)
             m_line = lineOf(water);
@@ -103,7 +108,8 @@ private:
             const bool isSame = owner.region == kNoArea || line.region == owner.region;
             if (isOfRegion && !isSame)
                 continue;
-            const double metres = m_borders.metresToBorder(area, m_from, isSame && !isOfRegion ? kShoreMetres : least);
+            const double metres =
+                m_borders.metresToBorder(area, m_from, isSame && !isOfRegion ? kShoreMetres : least);
             if (std::isinf(metres))
                 continue;
             isOfRegion = isOfRegion || isSame;
@@ -124,7 +130,9 @@ private:
         double bestScore = std::numeric_limits<double>::infinity();
         double nearestOfRegion = kCountyTownMetres;
         AreaIndex countyByTown = kNoArea;
-        const auto worthwhile = [&] { return std::max(bestScore * kMostWeight, asksCounty ? nearestOfRegion : 0.0); };
+        const auto worthwhile = [&] {
+            return std::max(bestScore * kMostWeight, asksCounty ? nearestOfRegion : 0.0);
+        };
         // Near first: what is found there bounds how far to look.
         for (const double reach : {kNearTownMetres, kTownMetres}) {
             m_towns.around(m_from, std::min(reach, worthwhile()), [&](const TownRecord& town) {
@@ -161,7 +169,8 @@ private:
             town.region = nameOf(m_file.area(line.region));
         if (line.country != kNoArea)
             town.country = nameOf(m_file.area(line.country));
-        const LatLon centre{best.y / static_cast<double>(kUnitsPerDegree), best.x / static_cast<double>(kUnitsPerDegree)};
+        const LatLon centre{best.y / static_cast<double>(kUnitsPerDegree),
+                            best.x / static_cast<double>(kUnitsPerDegree)};
         const Flight way = flightBetween(centre, at);
         town.metres = way.metres;
         town.azimuth = way.azimuthFrom;
@@ -175,17 +184,17 @@ private:
         return country == "CA" || country == "MX";
     }
 
-    /// A town of the same state before one across the line, and one across a national border last of all: that is how
-    /// people name a place. Our choice.
+    /// A town of the same state before one across the line, and one across a national border last of all:
+    /// that is how people name a place. Our choice.
     [[nodiscard]] double kinship(AreaIndex townArea) {
         if (townArea != m_kinOf) {
             const Line line = lineOf(townArea);
             m_kinOf = townArea;
-            m_kin = m_line.country == kNoArea           ? 1.0
-                    : line.country != m_line.country    ? 0.5
-                    : m_line.region == kNoArea          ? 1.0
-                    : line.region != m_line.region      ? 0.85
-                                                        : 1.0;
+            m_kin = m_line.country == kNoArea        ? 1.0
+                    : line.country != m_line.country ? 0.5
+                    : m_line.region == kNoArea       ? 1.0
+                    : line.region != m_line.region   ? 0.85
+                                                     : 1.0;
         }
         return m_kin;
     }
@@ -294,11 +303,13 @@ Result<Gazetteer> Gazetteer::open(std::span<const std::byte> bytes) {
 Place Gazetteer::locate(const LatLon& at, double uncertaintyMetres, const PlacePack* pack) const {
     if (!isOnEarth(at))
         return {};
-    const double line = uncertaintyMetres > kLineMetres ? std::min(uncertaintyMetres, kFarthestLine) : kLineMetres;
+    const double line =
+        uncertaintyMetres > kLineMetres ? std::min(uncertaintyMetres, kFarthestLine) : kLineMetres;
     return Lookup(m_file, at).place(at, line, pack);
 }
 
-std::vector<FoundTown> Gazetteer::find(std::string_view typed, std::optional<LatLon> from, std::size_t most) const {
+std::vector<FoundTown> Gazetteer::find(std::string_view typed, std::optional<LatLon> from,
+                                       std::size_t most) const {
     const TownNames names(m_file);
     const std::string folded = names.folded(typed);
     if (folded.empty() || most == 0)
@@ -315,11 +326,13 @@ std::vector<FoundTown> Gazetteer::find(std::string_view typed, std::optional<Lat
     };
     std::vector<Scored> found;
     const Towns towns(m_file);
-    towns.all([&](const TownRecord& town) {
-        const bool isNamed = std::any_of(ranges.begin(), ranges.end(), [&](const TownNames::Range& range) {
-            return town.name >= range.begin && town.name < range.end;
+    const auto isNamed = [&](std::uint32_t name) {
+        return std::any_of(ranges.begin(), ranges.end(), [&](const TownNames::Range& range) {
+            return name >= range.begin && name < range.end;
         });
-        if (!isNamed || town.isPart)
+    };
+    towns.named(isNamed, [&](const TownRecord& town) {
+        if (town.isPart)
             return;
         // Ten times as far is outweighed by some hundred times as many people. Our choice.
         double score = -0.5 * std::log(town.people + 200);
@@ -343,7 +356,8 @@ std::vector<FoundTown> Gazetteer::find(std::string_view typed, std::optional<Lat
                                                   : town.country) = nameOf(r);
             area = r.parent;
         }
-        town.position = {record.y / static_cast<double>(kUnitsPerDegree), record.x / static_cast<double>(kUnitsPerDegree)};
+        town.position = {record.y / static_cast<double>(kUnitsPerDegree),
+                         record.x / static_cast<double>(kUnitsPerDegree)};
         town.people = record.people;
         town.elevationMetres = record.elevationMetres;
         if (from && outlook)

@@ -14,7 +14,8 @@ namespace {
 
 constexpr std::array<const char*, 9> kNameMembers{"name",      "NAME",   "NOMGEO",  "NOM_MUN", "CDNAME",
                                                   "shapeName", "NAME_2", "ADM2_ES", "ADM2_EN"};
-constexpr std::array<const char*, 6> kCodeMembers{"code", "GEOID", "CVEGEO", "CDUID", "shapeID", "ADM2_PCODE"};
+constexpr std::array<const char*, 6> kCodeMembers{"code",  "GEOID",   "CVEGEO",
+                                                  "CDUID", "shapeID", "ADM2_PCODE"};
 
 template <std::size_t n>
 std::string textIn(const json::object& properties, const std::array<const char*, n>& members) {
@@ -112,8 +113,9 @@ Result<PlacePack> PlacePack::fromGeoJson(std::string_view text) {
             area.name.code = textIn(properties->get_object(), kCodeMembers);
         }
         if (area.name.name.empty())
-            return badFeature("a name (one of name, NAME, NOMGEO, NOM_MUN, CDNAME, shapeName, NAME_2, ADM2_ES, ADM2_EN)",
-                              number);
+            return badFeature(
+                "a name (one of name, NAME, NOMGEO, NOM_MUN, CDNAME, shapeName, NAME_2, ADM2_ES, ADM2_EN)",
+                number);
         area.west = area.south = std::numeric_limits<double>::infinity();
         area.east = area.north = -std::numeric_limits<double>::infinity();
         const auto addRings = [&](const json::value& polygon) {

@@ -9,11 +9,15 @@ namespace discal::place {
 
 namespace {
 
-constexpr const char* kForm = "degrees as 43.5571 or 43° 33.426' N; south and west are negative, or have S or W";
-constexpr const char* kPairForm = "latitude, then longitude: 43.5571, -90.8889 or N 43° 33.426' W 90° 53.334'";
+constexpr const char* kForm =
+    "degrees as 43.5571 or 43° 33.426' N; south and west are negative, or have S or W";
+constexpr const char* kPairForm =
+    "latitude, then longitude: 43.5571, -90.8889 or N 43° 33.426' W 90° 53.334'";
 constexpr const char* kSwapped = "latitude and longitude the other way round";
 
-bool isDigit(char c) { return c >= '0' && c <= '9'; }
+bool isDigit(char c) {
+    return c >= '0' && c <= '9';
+}
 
 /// Signs that people and programs write, as one character each; a real minus as a hyphen.
 std::string withPlainSigns(std::string_view typed) {
@@ -119,8 +123,12 @@ struct Coordinate {
     std::optional<char> letter;
 };
 
-bool isNegativeLetter(char letter) { return letter == 's' || letter == 'w'; }
-bool isOf(char letter, Axis axis) { return axis == Axis::Latitude ? letter == 'n' || letter == 's' : letter == 'e' || letter == 'w'; }
+bool isNegativeLetter(char letter) {
+    return letter == 's' || letter == 'w';
+}
+bool isOf(char letter, Axis axis) {
+    return axis == Axis::Latitude ? letter == 'n' || letter == 's' : letter == 'e' || letter == 'w';
+}
 
 /// `parts` is how many numbers may follow each other at most.
 std::optional<Coordinate> takeCoordinate(Reader& reader, int parts) {
@@ -173,7 +181,9 @@ Result<TypedDegrees> asDegrees(const Coordinate& c, Axis axis) {
 /// The text cut where the second coordinate may begin, most certain first.
 std::vector<std::pair<std::string, std::string>> cutsOf(const std::string& text) {
     std::vector<std::pair<std::string, std::string>> cuts;
-    const auto cutAt = [&](std::size_t at, std::size_t length) { cuts.emplace_back(text.substr(0, at), text.substr(at + length)); };
+    const auto cutAt = [&](std::size_t at, std::size_t length) {
+        cuts.emplace_back(text.substr(0, at), text.substr(at + length));
+    };
     for (const std::string_view sign : {";", ", "})
         if (const auto at = text.find(sign); at != std::string::npos) {
             cutAt(at, sign.size());

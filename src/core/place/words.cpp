@@ -46,7 +46,9 @@ std::string localityOf(const Place& place) {
         out += town.name;
         const bool isAbroad = town.country != place.country;
         if (isAbroad || town.region != place.region)
-            if (const auto& where = isAbroad || town.region.name.empty() ? town.country.name : town.region.name; !where.empty())
+            if (const auto& where =
+                    isAbroad || town.region.name.empty() ? town.country.name : town.region.name;
+                !where.empty())
                 out += " (" + where + ")";
     }
     if (place.countyBy == CountyBy::NearestShore && !place.county.name.empty())

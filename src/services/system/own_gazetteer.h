@@ -8,8 +8,8 @@
 
 namespace discal::services {
 
-/// Where the file of place names is: $DISCAL_GAZETTEER, else ../share/discal/places.gazetteer beside the program, else the
-/// one of the source tree that this was built from. NotFound.
+/// Where the file of place names is: $DISCAL_GAZETTEER, else ../share/discal/places.gazetteer beside the
+/// program, else the one of the source tree that this was built from. NotFound.
 [[nodiscard]] Result<std::filesystem::path> ownGazetteer();
 
 /// A gazetteer with the mapped file that it reads. Movable; what `names` answers is its own.
@@ -17,7 +17,8 @@ struct OpenGazetteer {
     storage::MappedFile file;
     place::Gazetteer names;
 };
-/// Maps and opens, without the checksum (Gazetteer::verify). Errors of ownGazetteer(), MappedFile and Gazetteer.
+/// Maps and opens, without the checksum (Gazetteer::verify). Errors of ownGazetteer(), MappedFile and
+/// Gazetteer.
 [[nodiscard]] Result<OpenGazetteer> openGazetteer(const std::filesystem::path& path);
 
 } // namespace discal::services

@@ -76,7 +76,8 @@ TEST_CASE("Tables are read as the CSV spectrum expects", "[exchange]") {
             for (std::size_t k = 0; k < rows[0].size(); ++k)
                 // The set's own slip: the phone number in the table is another than the expected one.
                 if (rows[0][k] != "Contact Phone Number")
-                    CHECK(rows[i + 1].at(k) == wanted(std::string(expected[i].as_object().at(rows[0][k]).as_string())));
+                    CHECK(rows[i + 1].at(k) ==
+                          wanted(std::string(expected[i].as_object().at(rows[0][k]).as_string())));
         ++count;
     }
     CHECK(count == 12);

@@ -19,8 +19,8 @@ TEST_CASE("The gazetteer is at most seven megabytes and agrees with its checksum
 
 TEST_CASE("A gazetteer that is cut off, changed or newer is refused with the reason", "[place]") {
     const std::string& whole = gazetteerFile();
-    for (const std::size_t size : {std::size_t{0}, std::size_t{7}, std::size_t{20}, std::size_t{100}, std::size_t{300},
-                                   whole.size() / 2, whole.size() - 1}) {
+    for (const std::size_t size : {std::size_t{0}, std::size_t{7}, std::size_t{20}, std::size_t{100},
+                                   std::size_t{300}, whole.size() / 2, whole.size() - 1}) {
         const auto cut = Gazetteer::open(asBytes(whole).first(size));
         REQUIRE_FALSE(cut.has_value());
         CHECK(cut.error().code == Code::Corrupt);
@@ -38,7 +38,8 @@ TEST_CASE("A gazetteer that is cut off, changed or newer is refused with the rea
     changed[88 + 3] = '\x7f';
     CHECK(Gazetteer::open(asBytes(changed)).error().code == Code::Corrupt);
     // A byte anywhere else is found by the checksum.
-    for (const std::size_t at : {std::size_t{30}, std::size_t{500}, whole.size() / 3, whole.size() / 2, whole.size() - 1}) {
+    for (const std::size_t at :
+         {std::size_t{30}, std::size_t{500}, whole.size() / 3, whole.size() / 2, whole.size() - 1}) {
         changed = whole;
         changed[at] = static_cast<char>(changed[at] ^ 1);
         const auto opened = Gazetteer::open(asBytes(changed));
@@ -60,14 +61,15 @@ TEST_CASE("Our meadow has its town, county and state", "[place]") {
     CHECK(place.town->name == "Viroqua");
     CHECK(place.town->bearing == "NE");
     CHECK(place.town->metres == Approx(1'300).margin(50));
-    // The place's own height there, by GeoNames; the U.S. Board on Geographic Names has 1,280 ft (from memory).
+    // The place's own height there, by GeoNames; the U.S. Board on Geographic Names has 1,280 ft (from
+    // memory).
     REQUIRE(place.town->elevationMetres.has_value());
     CHECK(*place.town->elevationMetres == Approx(390).margin(10));
 }
 
 TEST_CASE("ZIP areas that lie in one county are found in it", "[place]") {
-    // County: federal crosswalk of ZIP areas; see tests/data/places/README.md. A few of its rows are misplaced by
-    // kilometres: codes of single offices that stand at one point with others.
+    // County: federal crosswalk of ZIP areas; see tests/data/places/README.md. A few of its rows are
+    // misplaced by kilometres: codes of single offices that stand at one point with others.
     int rows = 0;
     int right = 0;
     int rightState = 0;
@@ -76,7 +78,8 @@ TEST_CASE("ZIP areas that lie in one county are found in it", "[place]") {
         const Place place = placeAt(at.lat, at.lon);
         ++rows;
         right += place.county.code == row.at("fips") ? 1 : 0;
-        rightState += place.region.code == "US-" + row.at("state") || place.country.code == row.at("state") ? 1 : 0;
+        rightState +=
+            place.region.code == "US-" + row.at("state") || place.country.code == row.at("state") ? 1 : 0;
         if (place.county.code != row.at("fips"))
             UNSCOPED_INFO(row.at("id") << " " << row.at("fips") << " is not " << place.county.name);
     }
@@ -85,7 +88,8 @@ TEST_CASE("ZIP areas that lie in one county are found in it", "[place]") {
     CHECK(rightState >= 0.998 * rows);
 }
 
-TEST_CASE("Within a kilometre of a line the county is right, or it is the neighbour that is named", "[place]") {
+TEST_CASE("Within a kilometre of a line the county is right, or it is the neighbour that is named",
+          "[place]") {
     // County: GeoNames' own code of each town.
     std::map<std::string, std::string> legal;
     for (const TableRow& row : placesOf("us_counties_2010.csv"))
@@ -154,7 +158,8 @@ TEST_CASE("Exclaves, islands, capes, moved rivers, the date line and the poles",
     for (const TableRow& row : placesOf("hard.csv")) {
         const LatLon at = whereOf(row);
         const Place place = placeAt(at.lat, at.lon);
-        INFO(row.at("id") << ": " << place.county.name << ", " << place.region.name << ", " << place.country.name);
+        INFO(row.at("id") << ": " << place.county.name << ", " << place.region.name << ", "
+                          << place.country.name);
         CHECK(place.country.code == row.at("country"));
         if (nearLine.count(row.at("id")) != 0) {
             // Finer than the boundaries of our source: then it must say so.
@@ -170,7 +175,8 @@ TEST_CASE("Exclaves, islands, capes, moved rivers, the date line and the poles",
 }
 
 TEST_CASE("Counties bear the legal names of the Census Bureau's list", "[place]") {
-    // The list is of 2010: what changed since is told here (Census Bureau, substantial changes to counties, from memory).
+    // The list is of 2010: what changed since is told here (Census Bureau, substantial changes to counties,
+    // from memory).
     const std::map<std::string, std::string> renamed{
         {"35013", "Doña Ana County"}, // the list has no letters with signs
         {"02275", "Wrangell City and Borough"},
@@ -207,7 +213,8 @@ TEST_CASE("Counties bear the legal names of the Census Bureau's list", "[place]"
     CHECK(unknown == 13);
 }
 
-TEST_CASE("Near a line the neighbour is named, at least within a kilometre, or within the uncertainty", "[place]") {
+TEST_CASE("Near a line the neighbour is named, at least within a kilometre, or within the uncertainty",
+          "[place]") {
     // La Crosse, Wisconsin, on the Mississippi: Minnesota's Houston County begins in the river.
     const Place river = placeAt(43.8, -91.25);
     CHECK(river.county.name == "La Crosse County");
@@ -232,8 +239,9 @@ TEST_CASE("Near a line the neighbour is named, at least within a kilometre, or w
 }
 
 TEST_CASE("Distances to a line are those on the ellipsoid", "[place]") {
-    // Straight state lines, by the distance that a step away from them adds (Karney 2013): Kansas and Nebraska along a
-    // parallel, Wyoming and Nebraska along a meridian. The plane that distances are taken on is within 0.5 %.
+    // Straight state lines, by the distance that a step away from them adds (Karney 2013): Kansas and
+    // Nebraska along a parallel, Wyoming and Nebraska along a meridian. The plane that distances are taken on
+    // is within 0.5 %.
     const auto added = [](const LatLon& near, const LatLon& far) {
         const Place one = gazetteer().locate(near, 5'000);
         const Place other = gazetteer().locate(far, 5'000);
@@ -242,8 +250,10 @@ TEST_CASE("Distances to a line are those on the ellipsoid", "[place]") {
         CHECK(one.neighbour->region == other.neighbour->region);
         return other.neighbour->metres - one.neighbour->metres;
     };
-    CHECK(added({40.01, -99.5}, {40.03, -99.5}) == Approx(flightBetween({40.01, -99.5}, {40.03, -99.5}).metres).epsilon(0.005));
-    CHECK(added({41.5, -104.04}, {41.5, -104.01}) == Approx(flightBetween({41.5, -104.04}, {41.5, -104.01}).metres).epsilon(0.005));
+    CHECK(added({40.01, -99.5}, {40.03, -99.5}) ==
+          Approx(flightBetween({40.01, -99.5}, {40.03, -99.5}).metres).epsilon(0.005));
+    CHECK(added({41.5, -104.04}, {41.5, -104.01}) ==
+          Approx(flightBetween({41.5, -104.04}, {41.5, -104.01}).metres).epsilon(0.005));
 }
 
 TEST_CASE("Off the shore the nearest county of the same country answers, to 25 km", "[place]") {
@@ -293,7 +303,8 @@ TEST_CASE("In Canada and Mexico the county is that of the nearest place, and sai
     CHECK(placeAt(25.42, -101.0).county == AreaName{"Saltillo", "05030"});
     CHECK(placeAt(16.75, -93.115).county.code == "07101"); // Tuxtla Gutiérrez
     CHECK(placeAt(19.43, -99.13).region == AreaName{"Ciudad de México", "MX-CMX"});
-    // Where the sources have the subdivision (seven digits), its division is meant: Calgary is in Division No. 6.
+    // Where the sources have the subdivision (seven digits), its division is meant: Calgary is in Division
+    // No. 6.
     CHECK(placeAt(51.05, -114.07).county == AreaName{"Division No. 6", "4806"});
     CHECK(placeAt(46.1, -66.6).region.name == "New Brunswick");
 }
@@ -312,7 +323,8 @@ TEST_CASE("A city answers in its midst, not one of its neighbourhoods", "[place]
     }
 }
 
-TEST_CASE("A town across the line is nearer, and still the one on this side is named when it is near enough", "[place]") {
+TEST_CASE("A town across the line is nearer, and still the one on this side is named when it is near enough",
+          "[place]") {
     // Brownsville, Texas and Matamoros, Tamaulipas stand at the two sides of the Rio Grande.
     const Place texas = placeAt(25.91, -97.49);
     CHECK(texas.country.code == "US");
@@ -322,8 +334,8 @@ TEST_CASE("A town across the line is nearer, and still the one on this side is n
 }
 
 TEST_CASE("Where no town is within 250 km, none is said", "[place]") {
-    for (const LatLon& at : {LatLon{52.9, 173.0}, LatLon{-48.88, -123.39}, LatLon{90, 0}, LatLon{-90, 0}, LatLon{0, 0},
-                             LatLon{0, 180}, LatLon{0, -180}})
+    for (const LatLon& at : {LatLon{52.9, 173.0}, LatLon{-48.88, -123.39}, LatLon{90, 0}, LatLon{-90, 0},
+                             LatLon{0, 0}, LatLon{0, 180}, LatLon{0, -180}})
         CHECK_FALSE(gazetteer().locate(at, 0).town.has_value());
 }
 
@@ -347,8 +359,9 @@ TEST_CASE("Territories of the United States have countries of their own, and no 
 
 TEST_CASE("What is no place on Earth gives a place of nothing", "[place]") {
     const double nan = std::numeric_limits<double>::quiet_NaN();
-    for (const LatLon& at : {LatLon{90.1, 0}, LatLon{-91, 0}, LatLon{0, 180.1}, LatLon{0, -181}, LatLon{nan, 0}, LatLon{0, nan},
-                             LatLon{std::numeric_limits<double>::infinity(), 0}}) {
+    for (const LatLon& at :
+         {LatLon{90.1, 0}, LatLon{-91, 0}, LatLon{0, 180.1}, LatLon{0, -181}, LatLon{nan, 0}, LatLon{0, nan},
+          LatLon{std::numeric_limits<double>::infinity(), 0}}) {
         const Place place = gazetteer().locate(at, 10);
         CHECK(place.country.name.empty());
         CHECK_FALSE(place.town.has_value());
@@ -430,7 +443,8 @@ TEST_CASE("No ghosts: in a county no two places of one name lie far apart", "[pl
     CHECK(seen.size() > 30'000);
 }
 
-TEST_CASE("Borders for maps: every piece lies in its box, and on either side of a state line are two states", "[place]") {
+TEST_CASE("Borders for maps: every piece lies in its box, and on either side of a state line are two states",
+          "[place]") {
     const Borders borders = gazetteer().borders();
     std::size_t points = 0;
     std::size_t outside = 0;

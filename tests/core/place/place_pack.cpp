@@ -72,10 +72,12 @@ TEST_CASE("What is no pack of boundaries is refused with what is missing", "[pla
     CHECK(nameless.code == Code::BadInput);
     CHECK(nameless.number == 1);
     CHECK(nameless.detail.find("NOMGEO") != std::string::npos);
-    for (const char* geometry : {R"([[[0,0],[1,0],[1,1]]])", R"([[[0,0],[1,0],[1,"x"],[0,0]]])", R"([[[0,91],[1,0],[1,1],[0,91]]])", R"([[5]])",
-                                 R"(["x"])"}) {
-        const std::string text = std::string(R"({"features":[{"properties":{"name":"A"},"geometry":{"type":"Polygon","coordinates":)") +
-                                 geometry + "}}]}";
+    for (const char* geometry : {R"([[[0,0],[1,0],[1,1]]])", R"([[[0,0],[1,0],[1,"x"],[0,0]]])",
+                                 R"([[[0,91],[1,0],[1,1],[0,91]]])", R"([[5]])", R"(["x"])"}) {
+        const std::string text =
+            std::string(
+                R"({"features":[{"properties":{"name":"A"},"geometry":{"type":"Polygon","coordinates":)") +
+            geometry + "}}]}";
         INFO(text);
         REQUIRE_FALSE(PlacePack::fromGeoJson(text).has_value());
         CHECK(PlacePack::fromGeoJson(text).error().code == Code::BadInput);

@@ -25,7 +25,8 @@ inline const std::string& gazetteerFile() {
 inline const place::Gazetteer& gazetteer() {
     static const auto opened = place::Gazetteer::open(asBytes(gazetteerFile()));
     if (!opened)
-        throw std::runtime_error("assets/gazetteer/places.gazetteer can't be opened: " + opened.error().detail);
+        throw std::runtime_error("assets/gazetteer/places.gazetteer can't be opened: " +
+                                 opened.error().detail);
     return *opened;
 }
 
@@ -53,6 +54,8 @@ inline std::vector<TableRow> tableOf(const std::filesystem::path& file) {
 inline std::vector<TableRow> placesOf(const std::string& name) {
     return tableOf(sourceFile("tests/data/places/" + name));
 }
-inline place::LatLon whereOf(const TableRow& row) { return {std::stod(row.at("lat")), std::stod(row.at("lon"))}; }
+inline place::LatLon whereOf(const TableRow& row) {
+    return {std::stod(row.at("lat")), std::stod(row.at("lon"))};
+}
 
 } // namespace discal::tests

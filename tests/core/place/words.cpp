@@ -42,8 +42,10 @@ TEST_CASE("Words of a place that isn't simple", "[place]") {
     place.region = {"Minnesota", "US-MN"};
     place.county = {"Houston County", "27055"};
     place.countyBy = CountyBy::Boundary;
-    place.town = NearbyTown{"La Crosse", {"Wisconsin", "US-WI"}, {"United States", "US"}, 3'020, 265, "W", 204};
-    place.neighbour = Neighbour{{"La Crosse County", "55063"}, {"Wisconsin", "US-WI"}, {"United States", "US"}, 420};
+    place.town =
+        NearbyTown{"La Crosse", {"Wisconsin", "US-WI"}, {"United States", "US"}, 3'020, 265, "W", 204};
+    place.neighbour =
+        Neighbour{{"La Crosse County", "55063"}, {"Wisconsin", "US-WI"}, {"United States", "US"}, 420};
     CHECK(localityOf(place) == "3 km W of La Crosse (Wisconsin), Houston County, Minnesota");
     CHECK(remarksOf(place) == "within 0.4 km of the line to La Crosse County, Wisconsin");
     place.neighbour = Neighbour{{}, {"Ontario", "CA-ON"}, {"Canada", "CA"}, 60};

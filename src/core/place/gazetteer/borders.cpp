@@ -49,23 +49,27 @@ std::int32_t cellOf(double units, std::int32_t count) {
 
 } // namespace
 
-Outlook::Outlook(const LatLon& at)
-    : x(at.lon * kUnitsPerDegree), y(at.lat * kUnitsPerDegree) {
+Outlook::Outlook(const LatLon& at) : x(at.lon * kUnitsPerDegree), y(at.lat * kUnitsPerDegree) {
     const DegreeMetres degree = degreeMetres(std::clamp(at.lat, -90.0, 90.0));
     // Never quite 0: at a pole every longitude is near.
     metresEast = std::max(degree.east, 1.0) / kUnitsPerDegree;
     metresNorth = degree.north / kUnitsPerDegree;
 }
 
-std::int32_t Outlook::column() const { return cellOf(x + kHalfTurn, kColumns); }
+std::int32_t Outlook::column() const {
+    return cellOf(x + kHalfTurn, kColumns);
+}
 
-std::int32_t Outlook::row() const { return cellOf(y + kQuarterTurn, kRows); }
+std::int32_t Outlook::row() const {
+    return cellOf(y + kQuarterTurn, kRows);
+}
 
 double Outlook::metresTo(double toX, double toY) const {
     double dx = std::abs(toX - x);
     if (dx > kHalfTurn)
         dx = 2.0 * kHalfTurn - dx;
-    // No std::hypot: nothing here is near the ends of what a double holds, and this is asked a thousand times a place.
+    // No std::hypot: nothing here is near the ends of what a double holds, and this is asked a thousand times
+    // a place.
     const double east = dx * metresEast;
     const double north = (toY - y) * metresNorth;
     return std::sqrt(east * east + north * north);
@@ -129,7 +133,8 @@ std::uint32_t Borders::arcCount() const {
 
 std::uint32_t Borders::firstChunk(std::uint32_t arc) const {
     const auto count = static_cast<std::uint32_t>(m_file.part(GazetteerFile::Chunks).size() / kChunkBytes);
-    return arc < arcCount() ? std::min(m_file.part(GazetteerFile::Arcs).number<3>(kArcBytes * arc), count) : count;
+    return arc < arcCount() ? std::min(m_file.part(GazetteerFile::Arcs).number<3>(kArcBytes * arc), count)
+                            : count;
 }
 
 Borders::Box Borders::boxOf(std::uint32_t chunk) const {
@@ -163,13 +168,15 @@ void Borders::chunksOf(AreaIndex area, Visit visit) const {
 }
 
 bool Borders::contains(AreaIndex area, const Outlook& at) const {
-    // A ray to the east, up to the first cell that is wholly inside or wholly outside: borders beyond it say nothing
-    // new. Of coarse areas cells are left out where a county fills them, so that there the ray goes all the way.
+    // A ray to the east, up to the first cell that is wholly inside or wholly outside: borders beyond it say
+    // nothing new. Of coarse areas cells are left out where a county fills them, so that there the ray goes
+    // all the way.
     bool isInside = false;
     double stop = std::numeric_limits<double>::infinity();
     if (!m_file.area(area).isCoarse) {
         const Runs runs = runsOf(at.row());
-        for (std::uint32_t run = runs.begin == runs.end ? runs.end : runAt(runs, at.column()); run < runs.end; ++run) {
+        for (std::uint32_t run = runs.begin == runs.end ? runs.end : runAt(runs, at.column()); run < runs.end;
+             ++run) {
             bool isMet = false;
             bool isWhole = false;
             visitContent(contentOfRun(run), [&](const Met& met) {

@@ -8,8 +8,8 @@
 
 namespace discal::place {
 
-/// Where we look from, in the file's units, with the lengths of a unit there. Distances are taken on the plane that
-/// touches the ellipsoid: within 0.5 % up to 25 km below 80 degrees of latitude.
+/// Where we look from, in the file's units, with the lengths of a unit there. Distances are taken on the
+/// plane that touches the ellipsoid: within 0.5 % up to 25 km below 80 degrees of latitude.
 struct Outlook {
     explicit Outlook(const LatLon& at);
     double x;
@@ -44,7 +44,8 @@ public:
     /// Metres to the area's border; infinity when it is farther than `within`.
     [[nodiscard]] double metresToBorder(AreaIndex area, const Outlook& from, double within) const;
 
-    /// A piece of a border, for drawing: its box in units, and what lies on either side (kNoArea: sea, or unknown).
+    /// A piece of a border, for drawing: its box in units, and what lies on either side (kNoArea: sea, or
+    /// unknown).
     struct Piece {
         std::uint32_t chunk{0};
         std::int32_t west{0}, south{0}, east{0}, north{0};

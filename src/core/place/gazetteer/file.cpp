@@ -75,7 +75,8 @@ AreaRecord GazetteerFile::area(AreaIndex index) const {
     record.kind = static_cast<AreaRecord::Kind>(std::min(areas.number<1>(at + 6), 2U));
     record.isCoarse = areas.number<1>(at + 7) != 0;
     // A country has no parent; nor has what is beyond the table.
-    record.parent = record.kind == AreaRecord::Kind::Country ? kNoArea : static_cast<AreaIndex>(areas.number<2>(at + 8));
+    record.parent =
+        record.kind == AreaRecord::Kind::Country ? kNoArea : static_cast<AreaIndex>(areas.number<2>(at + 8));
     return record;
 }
 

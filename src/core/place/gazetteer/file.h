@@ -8,8 +8,8 @@
 #include <span>
 #include <string_view>
 
-/// The gazetteer's bytes as records. Its form is on one page in DEVELOPERS.md. Nothing here trusts the bytes: what lies
-/// beyond the end of a section reads as 0, an index beyond the last record as a record of zeros.
+/// The gazetteer's bytes as records. Its form is on one page in DEVELOPERS.md. Nothing here trusts the bytes:
+/// what lies beyond the end of a section reads as 0, an index beyond the last record as a record of zeros.
 namespace discal::place {
 
 /// Bytes of one section; numbers are little-endian.
@@ -72,7 +72,8 @@ inline constexpr AreaIndex kNoArea = 0xFFFF;
 struct AreaRecord {
     enum class Kind : std::uint8_t { Country, Region, County };
     std::string_view name;
-    std::string_view code; ///< ISO 3166-1, ISO 3166-2, or the country's own number of the county; may be empty
+    std::string_view
+        code; ///< ISO 3166-1, ISO 3166-2, or the country's own number of the county; may be empty
     Kind kind{Kind::Country};
     bool isCoarse{false}; ///< has a polygon that only tells whose the water is: its counties' are better
     AreaIndex parent{kNoArea};
@@ -90,18 +91,35 @@ inline constexpr std::int32_t kRows = 720;
 class GazetteerFile {
 public:
     enum Part : std::uint8_t {
-        Edition, Strings, Areas, AreaArcs, Arcs, Chunks, Points, GridRows, GridRuns, GridLists,
-        TownRows, TownCells, Towns, NameBlocks, Names, Folds, kParts
+        Edition,
+        Strings,
+        Areas,
+        AreaArcs,
+        Arcs,
+        Chunks,
+        Points,
+        GridRows,
+        GridRuns,
+        GridLists,
+        TownRows,
+        TownCells,
+        Towns,
+        NameBlocks,
+        Names,
+        Folds,
+        kParts
     };
 
-    /// Checks head and section bounds, no more: constant time. NewerFile (number: its version), Corrupt (detail says
-    /// where).
+    /// Checks head and section bounds, no more: constant time. NewerFile (number: its version), Corrupt
+    /// (detail says where).
     [[nodiscard]] static Result<GazetteerFile> open(std::span<const std::byte> bytes);
     /// Compares all bytes with the checksum in the head: some milliseconds. BadChecksum.
     [[nodiscard]] Result<void> verify() const;
 
     [[nodiscard]] const Section& part(Part p) const { return m_parts[p]; }
-    [[nodiscard]] std::string_view edition() const { return m_parts[Edition].text(0, m_parts[Edition].size()); }
+    [[nodiscard]] std::string_view edition() const {
+        return m_parts[Edition].text(0, m_parts[Edition].size());
+    }
     [[nodiscard]] std::uint32_t areaCount() const;
     [[nodiscard]] AreaRecord area(AreaIndex index) const;
     [[nodiscard]] std::uint32_t nameCount() const { return m_nameCount; }

@@ -10,13 +10,16 @@ constexpr std::uint32_t kNamesPerBlock = 16;
 constexpr std::size_t kBlockBytes = 3;
 constexpr std::size_t kFoldBytes = 4;
 
-/// The code point that begins at `at`, and how many bytes it has; bytes that are no UTF-8 stand for themselves.
+/// The code point that begins at `at`, and how many bytes it has; bytes that are no UTF-8 stand for
+/// themselves.
 struct CodePoint {
     std::uint32_t code;
     std::size_t length;
 };
 CodePoint codePointAt(std::string_view s, std::size_t at) {
-    const auto byte = [&](std::size_t i) { return static_cast<std::uint32_t>(static_cast<unsigned char>(s[i])); };
+    const auto byte = [&](std::size_t i) {
+        return static_cast<std::uint32_t>(static_cast<unsigned char>(s[i]));
+    };
     const std::uint32_t first = byte(at);
     const std::size_t length = first >= 0xF0 ? 4 : first >= 0xE0 ? 3 : first >= 0xC0 ? 2 : 1;
     if (length == 1 || at + length > s.size())
@@ -27,7 +30,9 @@ CodePoint codePointAt(std::string_view s, std::size_t at) {
     return {code, length};
 }
 
-bool isPlain(char c) { return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9'); }
+bool isPlain(char c) {
+    return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9');
+}
 
 } // namespace
 

@@ -6,8 +6,8 @@
 
 namespace discal::place {
 
-/// Names of towns, in the order of their folded forms: accents off, lower case, apostrophes and points gone, other signs
-/// to single blanks. The table of accents is in the file.
+/// Names of towns, in the order of their folded forms: accents off, lower case, apostrophes and points gone,
+/// other signs to single blanks. The table of accents is in the file.
 class TownNames {
 public:
     explicit TownNames(const GazetteerFile& file) : m_file(file) {}
@@ -23,8 +23,8 @@ public:
     [[nodiscard]] Range beginningWith(std::string_view prefix) const;
 
 private:
-    /// The first name whose folded form is not less than `key`, or, with `isAfter`, that neither is less nor begins with
-    /// it.
+    /// The first name whose folded form is not less than `key`, or, with `isAfter`, that neither is less nor
+    /// begins with it.
     [[nodiscard]] std::uint32_t boundOf(std::string_view key, bool isAfter) const;
     void appendFolded(std::string& out, std::uint32_t code, std::string_view bytes) const;
 

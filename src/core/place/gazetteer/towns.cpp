@@ -8,8 +8,6 @@ namespace discal::place {
 
 namespace {
 
-constexpr std::size_t kTownBytes = 11;
-
 /// People by class: 10^(class / 16).
 const std::array<double, 128>& peopleByClass() {
     static const std::array<double, 128> table = [] {
@@ -35,7 +33,7 @@ TownRecord Towns::at(std::uint32_t index, std::int32_t column, std::int32_t row)
     TownRecord town;
     town.x = column * kCellUnits - kHalfTurn + static_cast<std::int32_t>(offset & 0xFFFU);
     town.y = row * kCellUnits - kQuarterTurn + static_cast<std::int32_t>(offset >> 12U);
-    town.name = towns.number<3>(at + 3);
+    town.name = nameOf(index);
     town.area = static_cast<AreaIndex>(towns.number<2>(at + 6));
     const std::uint32_t size = towns.number<1>(at + 8);
     town.people = peopleByClass()[size & 0x7FU];

@@ -26,12 +26,13 @@ public:
     [[nodiscard]] std::uint32_t count() const;
     [[nodiscard]] TownRecord at(std::uint32_t index, std::int32_t column, std::int32_t row) const;
 
-    /// How much a town counts against one twice as far away: `factor(area)` times 1 for a village, 1.3 for 10,000
-    /// people, 1.9 for a million. Without it a city's neighbours would answer in its midst. Our choice.
+    /// How much a town counts against one twice as far away: `factor(area)` times 1 for a village, 1.3 for
+    /// 10,000 people, 1.9 for a million. Without it a city's neighbours would answer in its midst. Our
+    /// choice.
     [[nodiscard]] static double weightOf(double people);
 
-    /// Calls visit(town, cell's metres) ... for every town in rows that may hold one within `metres`, from the nearest
-    /// row on. `visit` returns how far it is still worth looking, in metres.
+    /// Calls visit(town, cell's metres) ... for every town in rows that may hold one within `metres`, from
+    /// the nearest row on. `visit` returns how far it is still worth looking, in metres.
     template <class Visit>
     void around(const Outlook& from, double metres, Visit visit) const {
         const std::int32_t middle = from.row();
@@ -49,16 +50,21 @@ public:
             }
         }
     }
-    /// visit(town) for every town of the whole file, in the order of cells. Each cell and town once at most, whatever the
-    /// bytes say.
-    template <class Visit>
-    void all(Visit visit) const {
+    /// visit(town) for every town of the whole file whose number of a name `accept` takes, in the order of
+    /// cells. Each cell and town once at most, whatever the bytes say.
+    template <class Accept, class Visit>
+    void named(Accept accept, Visit visit) const {
         std::uint32_t cell = 0;
         std::uint32_t town = 0;
         for (std::int32_t row = 0; row < kRows; ++row)
             for (const std::uint32_t end = cellsOf(row).end; cell < end; ++cell)
                 for (const std::uint32_t last = firstTown(cell + 1); town < last; ++town)
-                    visit(at(town, columnOf(cell), row));
+                    if (accept(nameOf(town)))
+                        visit(at(town, columnOf(cell), row));
+    }
+    template <class Visit>
+    void all(Visit visit) const {
+        named([](std::uint32_t) { return true; }, visit);
     }
     /// visit(town) for those between the columns of a row, both included.
     template <class Visit>
@@ -68,6 +74,11 @@ public:
 
 private:
     static constexpr std::size_t kCellBytes = 6;
+    static constexpr std::size_t kTownBytes = 11;
+
+    [[nodiscard]] std::uint32_t nameOf(std::uint32_t town) const {
+        return m_file.part(GazetteerFile::Towns).number<3>(kTownBytes * town + 3);
+    }
 
     struct Cells {
         std::uint32_t begin;
@@ -95,7 +106,9 @@ private:
     double visitRow(const Outlook& from, std::int32_t row, double reach, Visit& visit) const {
         const Cells cells = cellsOf(row);
         const double reachX = std::min(reach / from.metresEast, static_cast<double>(kHalfTurn));
-        const auto west = static_cast<std::int32_t>((from.x - reachX + kHalfTurn + kColumns * kCellUnits) / kCellUnits) - kColumns;
+        const auto west =
+            static_cast<std::int32_t>((from.x - reachX + kHalfTurn + kColumns * kCellUnits) / kCellUnits) -
+            kColumns;
         const auto east = static_cast<std::int32_t>((from.x + reachX + kHalfTurn) / kCellUnits);
         const auto take = [&](const TownRecord& town) { reach = std::min(reach, visit(town)); };
         visitCells(row, cells, std::max(west, 0), std::min(east, kColumns - 1), take);
