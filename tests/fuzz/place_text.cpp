@@ -48,7 +48,9 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
         if (!read || !*read)
             break;
         require(rows < size && !fields.empty() && reader.line() >= 1);
-        // What was read is read again from what is written.
+        // What was read is read again from what is written; a byte order mark only where it begins no file.
+        if (fields.front().starts_with("\xEF\xBB\xBF"))
+            continue;
         const std::string written = exchange::csvRow(fields);
         exchange::CsvReader again(written);
         std::vector<std::string> same;

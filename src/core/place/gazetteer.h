@@ -42,7 +42,7 @@ enum class CountyBy : std::uint8_t {
 /// So far off its shore a place still belongs to a county. Source: the traps of our design.
 inline constexpr double kShoreMetres = 25'000;
 /// Boundaries are drawn with such an error, in metres: a place nearer to a line than this, or than its own
-/// uncertainty, may lie on the other side. Over nine tenths of wrong counties do (DEVELOPERS.md).
+/// uncertainty, may lie on the other side. Most wrong counties do (DEVELOPERS.md has the shares).
 inline constexpr double kLineMetres = 1'000;
 /// No town is looked for beyond this.
 inline constexpr double kTownMetres = 250'000;

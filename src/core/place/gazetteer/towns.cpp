@@ -31,8 +31,10 @@ TownRecord Towns::at(std::uint32_t index, std::int32_t column, std::int32_t row)
     const std::size_t at = kTownBytes * index;
     const std::uint32_t offset = towns.number<3>(at);
     TownRecord town;
-    town.x = column * kCellUnits - kHalfTurn + static_cast<std::int32_t>(offset & 0xFFFU);
-    town.y = row * kCellUnits - kQuarterTurn + static_cast<std::int32_t>(offset >> 12U);
+    // A damaged offset stays in its cell, and so on Earth.
+    town.x =
+        column * kCellUnits - kHalfTurn + std::min(static_cast<std::int32_t>(offset & 0xFFFU), kCellUnits);
+    town.y = row * kCellUnits - kQuarterTurn + std::min(static_cast<std::int32_t>(offset >> 12U), kCellUnits);
     town.name = nameOf(index);
     town.area = static_cast<AreaIndex>(towns.number<2>(at + 6));
     const std::uint32_t size = towns.number<1>(at + 8);
