@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <random>
 #include <set>
 
 using namespace discal;
@@ -457,4 +458,62 @@ TEST_CASE("Borders for maps: every piece lies in its box, and on either side of 
         });
     CHECK(points > 500'000);
     CHECK(outside == 0);
+}
+
+TEST_CASE("A ray that stops early finds the same areas as one that goes around the world", "[place]") {
+    // The plain even-odd rule over whole polygons, without the grid.
+    const Borders borders = gazetteer().borders();
+    const GazetteerFile& file = gazetteer().file();
+    std::vector<std::vector<Borders::Piece>> pieces(file.areaCount());
+    for (std::uint32_t arc = 0; arc < borders.arcCount(); ++arc)
+        borders.piecesOf(arc, [&](const Borders::Piece& piece) {
+            for (const AreaIndex area : {piece.one, piece.other})
+                if (area < pieces.size())
+                    pieces[area].push_back(piece);
+        });
+    const auto isInside = [&](AreaIndex area, const Outlook& at) {
+        bool inside = false;
+        for (const Borders::Piece& piece : pieces[area]) {
+            if (piece.south > at.y || piece.north < at.y || piece.east < at.x)
+                continue;
+            bool hasPoint = false;
+            double x1 = 0;
+            double y1 = 0;
+            borders.pointsOf(piece.chunk, [&](std::int32_t x2, std::int32_t y2) {
+                if (hasPoint && (y1 <= at.y) != (y2 <= at.y) &&
+                    x1 + (x2 - x1) * (at.y - y1) / (y2 - y1) > at.x)
+                    inside = !inside;
+                x1 = x2;
+                y1 = y2;
+                hasPoint = true;
+            });
+        }
+        return inside;
+    };
+    std::mt19937 random(1);
+    std::uniform_real_distribution<double> unit(0, 1);
+    std::size_t held = 0;
+    for (int i = 0; i < 1'500; ++i) {
+        // North America; every third on a corner or edge of the grid, where mistakes would be.
+        LatLon at{15 + 60 * unit(random), -170 + 115 * unit(random)};
+        if (i % 3 == 0)
+            at.lat = std::round(at.lat * 4) / 4;
+        if (i % 6 == 0)
+            at.lon = std::round(at.lon * 4) / 4;
+        const Outlook from(at);
+        std::set<AreaIndex> byGrid;
+        borders.areasIn(from.column(), from.row(), [&](const Borders::Met& met) {
+            if (!file.area(met.area).isCoarse && (met.isWhole || borders.contains(met.area, from)))
+                byGrid.insert(met.area);
+        });
+        std::set<AreaIndex> plainly;
+        for (std::uint32_t area = 0; area < file.areaCount(); ++area)
+            if (!pieces[area].empty() && !file.area(static_cast<AreaIndex>(area)).isCoarse &&
+                isInside(static_cast<AreaIndex>(area), from))
+                plainly.insert(static_cast<AreaIndex>(area));
+        INFO(at.lat << ", " << at.lon);
+        CHECK(byGrid == plainly);
+        held += plainly.size();
+    }
+    CHECK(held > 500);
 }
