@@ -206,6 +206,8 @@ TEST_CASE("A gazetteer that is damaged or missing is refused, and says so", "[cl
     const Ran changed = run(fileOf(desk, "changed", bytes));
     CHECK(changed.exit == 1);
     CHECK(has(changed.err, "checksum"));
+    bytes[8] = 9;
+    CHECK(has(run(fileOf(desk, "newer", bytes)).err, "A later Discal made the gazetteer (its form 9)"));
     CHECK(run(desk.path("missing")).exit == 1);
     CHECK(run(fileOf(desk, "other", "hello")).exit == 1);
 }
