@@ -26,7 +26,7 @@ AreaName nameOf(const AreaRecord& area) {
 }
 
 /// An area and what it is part of.
-struct Line {
+struct Lineage {
     AreaIndex county{kNoArea};
     AreaIndex region{kNoArea};
     AreaIndex country{kNoArea};
@@ -49,18 +49,18 @@ public:
         const auto fine =
             std::find_if(held.begin(), held.end(), [&](AreaIndex a) { return !m_file.area(a).isCoarse; });
         if (fine != held.end())
-            m_line = lineOf(*fine);
+            m_lineage = lineageOf(*fine);
         else
             findShore(held.empty() ? kNoArea : held.front());
         Place place;
         place.isOffshore = m_isOffshore;
-        if (m_line.country != kNoArea)
-            place.country = nameOf(m_file.area(m_line.country));
-        if (m_line.region != kNoArea)
-            place.region = nameOf(m_file.area(m_line.region));
+        if (m_lineage.country != kNoArea)
+            place.country = nameOf(m_file.area(m_lineage.country));
+        if (m_lineage.region != kNoArea)
+            place.region = nameOf(m_file.area(m_lineage.region));
         findTowns(place, at);
-        if (m_line.county != kNoArea) {
-            place.county = nameOf(m_file.area(m_line.county));
+        if (m_lineage.county != kNoArea) {
+            place.county = nameOf(m_file.area(m_lineage.county));
             place.countyBy = m_isOffshore ? CountyBy::NearestShore
                              : m_isByTown ? CountyBy::NearestTown
                                           : CountyBy::Boundary;
@@ -74,38 +74,38 @@ public:
 private:
     static constexpr std::size_t kMostHolders = 16;
 
-    [[nodiscard]] Line lineOf(AreaIndex area) const {
-        Line line;
+    [[nodiscard]] Lineage lineageOf(AreaIndex area) const {
+        Lineage lineage;
         for (int steps = 0; area != kNoArea && steps < 3; ++steps) {
             const AreaRecord record = m_file.area(area);
             if (record.kind == AreaRecord::Kind::County)
-                line.county = area;
+                lineage.county = area;
             else if (record.kind == AreaRecord::Kind::Region)
-                line.region = area;
+                lineage.region = area;
             else
-                line.country = area;
+                lineage.country = area;
             area = record.parent;
         }
-        return line;
+        return lineage;
     }
 
     /// Outside of every polygon that counts: the nearest answers, as long as it is of the country whose water
     /// this is.
     void findShore(AreaIndex water) {
         if (water != kNoArea)
-            m_line = lineOf(water);
-        const Line owner = m_line;
+            m_lineage = lineageOf(water);
+        const Lineage owner = m_lineage;
         double least = kShoreMetres;
         bool isOfRegion = false;
         bool isAshore = false;
         for (const AreaIndex area : m_borders.areasAround(m_from, kShoreMetres)) {
             if (m_file.area(area).isCoarse)
                 continue;
-            const Line line = lineOf(area);
-            if (owner.country != kNoArea && line.country != owner.country)
+            const Lineage lineage = lineageOf(area);
+            if (owner.country != kNoArea && lineage.country != owner.country)
                 continue;
             // Of the state whose water it is, if that has a shore so near.
-            const bool isSame = owner.region == kNoArea || line.region == owner.region;
+            const bool isSame = owner.region == kNoArea || lineage.region == owner.region;
             if (isOfRegion && !isSame)
                 continue;
             const double metres =
@@ -114,18 +114,19 @@ private:
                 continue;
             isOfRegion = isOfRegion || isSame;
             least = metres;
-            m_line = line;
+            m_lineage = lineage;
             isAshore = metres < kShoreError;
         }
         m_isOffshore = !isAshore;
         // A county of another state would contradict the state's own water.
-        if (owner.region != kNoArea && m_line.region != owner.region)
-            m_line = owner;
+        if (owner.region != kNoArea && m_lineage.region != owner.region)
+            m_lineage = owner;
     }
 
     void findTowns(Place& place, const LatLon& at) {
         // From Canada's and Mexico's places also the county is known.
-        const bool asksCounty = m_line.county == kNoArea && m_line.region != kNoArea && hasTownCounties();
+        const bool asksCounty =
+            m_lineage.county == kNoArea && m_lineage.region != kNoArea && hasTownCounties();
         TownRecord best;
         double bestScore = std::numeric_limits<double>::infinity();
         double nearestOfRegion = kCountyTownMetres;
@@ -145,10 +146,10 @@ private:
                     }
                 }
                 if (asksCounty && metres < nearestOfRegion) {
-                    const Line line = lineOf(town.area);
-                    if (line.county != kNoArea && line.region == m_line.region) {
+                    const Lineage lineage = lineageOf(town.area);
+                    if (lineage.county != kNoArea && lineage.region == m_lineage.region) {
                         nearestOfRegion = metres;
-                        countyByTown = line.county;
+                        countyByTown = lineage.county;
                     }
                 }
                 return worthwhile();
@@ -157,18 +158,18 @@ private:
                 break;
         }
         if (countyByTown != kNoArea && !m_isOffshore) {
-            m_line.county = countyByTown;
+            m_lineage.county = countyByTown;
             m_isByTown = true;
         }
         if (std::isinf(bestScore))
             return;
-        const Line line = lineOf(best.area);
+        const Lineage lineage = lineageOf(best.area);
         NearbyTown town;
         town.name = TownNames(m_file).at(best.name);
-        if (line.region != kNoArea)
-            town.region = nameOf(m_file.area(line.region));
-        if (line.country != kNoArea)
-            town.country = nameOf(m_file.area(line.country));
+        if (lineage.region != kNoArea)
+            town.region = nameOf(m_file.area(lineage.region));
+        if (lineage.country != kNoArea)
+            town.country = nameOf(m_file.area(lineage.country));
         const LatLon centre{best.y / static_cast<double>(kUnitsPerDegree),
                             best.x / static_cast<double>(kUnitsPerDegree)};
         const Flight way = flightBetween(centre, at);
@@ -180,7 +181,7 @@ private:
     }
 
     [[nodiscard]] bool hasTownCounties() const {
-        const std::string_view country = m_file.area(m_line.country).code;
+        const std::string_view country = m_file.area(m_lineage.country).code;
         return country == "CA" || country == "MX";
     }
 
@@ -188,13 +189,13 @@ private:
     /// that is how people name a place. Our choice.
     [[nodiscard]] double kinship(AreaIndex townArea) {
         if (townArea != m_kinOf) {
-            const Line line = lineOf(townArea);
+            const Lineage lineage = lineageOf(townArea);
             m_kinOf = townArea;
-            m_kin = m_line.country == kNoArea        ? 1.0
-                    : line.country != m_line.country ? 0.5
-                    : m_line.region == kNoArea       ? 1.0
-                    : line.region != m_line.region   ? 0.85
-                                                     : 1.0;
+            m_kin = m_lineage.country == kNoArea           ? 1.0
+                    : lineage.country != m_lineage.country ? 0.5
+                    : m_lineage.region == kNoArea          ? 1.0
+                    : lineage.region != m_lineage.region   ? 0.85
+                                                           : 1.0;
         }
         return m_kin;
     }
@@ -222,27 +223,27 @@ private:
         }
         if (nearest == kNoArea)
             return;
-        const Line line = lineOf(nearest);
+        const Lineage lineage = lineageOf(nearest);
         Neighbour neighbour;
         neighbour.metres = least;
-        if (line.county != kNoArea)
-            neighbour.county = nameOf(m_file.area(line.county));
-        if (line.region != kNoArea)
-            neighbour.region = nameOf(m_file.area(line.region));
-        if (line.country != kNoArea)
-            neighbour.country = nameOf(m_file.area(line.country));
+        if (lineage.county != kNoArea)
+            neighbour.county = nameOf(m_file.area(lineage.county));
+        if (lineage.region != kNoArea)
+            neighbour.region = nameOf(m_file.area(lineage.region));
+        if (lineage.country != kNoArea)
+            neighbour.country = nameOf(m_file.area(lineage.country));
         place.neighbour = std::move(neighbour);
     }
 
     /// The smallest area of ours that has a polygon.
     [[nodiscard]] AreaIndex ownPolygon() const {
-        if (m_line.county != kNoArea && !m_isByTown)
-            return m_line.county;
-        return m_line.region != kNoArea ? m_line.region : m_line.country;
+        if (m_lineage.county != kNoArea && !m_isByTown)
+            return m_lineage.county;
+        return m_lineage.region != kNoArea ? m_lineage.region : m_lineage.country;
     }
     [[nodiscard]] bool isPartOf(AreaIndex area, AreaIndex larger) const {
-        const Line line = area == kNoArea ? Line{} : lineOf(area);
-        return larger == line.region || larger == line.country;
+        const Lineage lineage = area == kNoArea ? Lineage{} : lineageOf(area);
+        return larger == lineage.region || larger == lineage.country;
     }
 
     static void askPack(Place& place, const PlacePack& pack, const LatLon& at, double lineMetres) {
@@ -262,7 +263,7 @@ private:
     Borders m_borders;
     Towns m_towns;
     Outlook m_from;
-    Line m_line{};
+    Lineage m_lineage{};
     bool m_isOffshore{false};
     bool m_isByTown{false};
     AreaIndex m_kinOf{kNoArea};

@@ -128,7 +128,8 @@ public:
     [[nodiscard]] std::vector<FoundTown> find(std::string_view typed, std::optional<LatLon> from,
                                               std::size_t most) const;
 
-    /// For maps: borders and towns as they lie in the file.
+    /// Borders and towns as they lie in the file; what is handed out refers to this gazetteer, which must
+    /// outlive it. For maps see map_lines.h.
     [[nodiscard]] const GazetteerFile& file() const { return m_file; }
     [[nodiscard]] Borders borders() const { return Borders(m_file); }
     [[nodiscard]] Towns towns() const { return Towns(m_file); }
