@@ -61,6 +61,14 @@ std::string localityOf(const Place& place) {
     return out;
 }
 
+std::string localityOf(const Place& place, std::string_view siteName) {
+    std::string out(siteName);
+    const std::string derived = localityOf(place);
+    if (!out.empty() && !derived.empty())
+        out += ", ";
+    return out + derived;
+}
+
 std::string neighbourWords(const Place& place) {
     if (!place.neighbour)
         return {};

@@ -3,6 +3,7 @@
 #include "core/place/gazetteer.h"
 
 #include <string>
+#include <string_view>
 
 namespace discal::place {
 
@@ -15,6 +16,8 @@ namespace discal::place {
 /// country ends it. No town: the rest alone. Nearer to the middle of a town than 100 m: the town alone. A
 /// town across a line says so: "2 km W of La Crosse (Wisconsin), ...". A place of nothing is an empty text.
 [[nodiscard]] std::string localityOf(const Place& place);
+/// The same behind the name of the site that the place lies in: "Ridge meadow, 1.2 km NE of Viroqua, ...".
+[[nodiscard]] std::string localityOf(const Place& place, std::string_view siteName);
 
 /// What lies across the line that is near, by its smallest name; with its region or country where that is
 /// another: "Crawford County", "Houston County, Minnesota". Empty when no line is near.

@@ -23,6 +23,9 @@ TEST_CASE("A place is written as a person would write it", "[place]") {
     CHECK(localityOf(placeAt(43.5657, -90.8780)) == "1.3 km NE of Viroqua, Vernon County, Wisconsin");
     CHECK(remarksOf(placeAt(43.5657, -90.8780)).empty());
     CHECK(localityOf(placeAt(43.5569, -90.8887)) == "Viroqua, Vernon County, Wisconsin");
+    CHECK(localityOf(placeAt(43.5657, -90.8780), "Ridge meadow") ==
+          "Ridge meadow, 1.3 km NE of Viroqua, Vernon County, Wisconsin");
+    CHECK(localityOf(Place{}, "Ridge meadow") == "Ridge meadow");
     CHECK(localityOf(Place{}).empty());
     CHECK(remarksOf(Place{}).empty());
 }
