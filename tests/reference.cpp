@@ -19,6 +19,10 @@ std::optional<std::filesystem::path> reference(const std::string& relative) {
     return std::nullopt;
 }
 
+std::filesystem::path sourceFile(const std::string& relative) {
+    return std::filesystem::path(DISCAL_SOURCE_DIR) / relative;
+}
+
 std::string readFile(const std::filesystem::path& path) {
     std::ifstream in(path, std::ios::binary);
     return {std::istreambuf_iterator<char>(in), std::istreambuf_iterator<char>()};

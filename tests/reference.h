@@ -10,6 +10,9 @@ namespace discal::tests {
 /// there. Nothing where there is none: then says on stderr that the check was skipped.
 [[nodiscard]] std::optional<std::filesystem::path> reference(const std::string& relative);
 
+/// A file or folder of the source tree.
+[[nodiscard]] std::filesystem::path sourceFile(const std::string& relative);
+
 /// The whole file, or an empty string.
 [[nodiscard]] std::string readFile(const std::filesystem::path& path);
 

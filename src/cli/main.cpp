@@ -20,6 +20,8 @@ int main(int argc, char* argv[]) {
         addStationVerbs(app, call);
         addJournalVerbs(app, call);
         addParcelVerbs(app, call);
+        addPlaceVerbs(app, call);
+        addFlightVerb(app, call);
         addReplayVerbs(app, call);
         addGenerateVerb(app, call);
         try {

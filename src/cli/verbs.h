@@ -13,5 +13,7 @@ void addTaggingVerbs(CLI::App& app, Call& call);
 void addAmendVerbs(CLI::App& app, Call& call);
 void addStationVerbs(CLI::App& app, Call& call);
 void addParcelVerbs(CLI::App& app, Call& call);
+void addPlaceVerbs(CLI::App& app, Call& call);
+void addFlightVerb(CLI::App& app, Call& call);
 
 } // namespace discal::cli

@@ -2,6 +2,7 @@
 
 #include <chrono>
 #include <optional>
+#include <string_view>
 
 /// How wrong a place may be, in metres. Source, unless said otherwise: Chapman and Wieczorek 2020,
 /// Georeferencing Best Practices, GBIF, doi:10.15468/doc-gg7h-s853 (the point-radius method).
@@ -39,5 +40,43 @@ inline constexpr double kHalfAngleOf16Words = 11.25; ///< NNE and the like
 /// number): 30 m after 1 May 2000 (UTC date), when the deliberate degrading of civil GPS ended, else 100 m.
 [[nodiscard]] double receiverUncertaintyMetres(std::optional<double> accuracyMetres,
                                                std::chrono::sys_days date);
+
+/// Uncertainty, in units of the distance, of a distance as it was written: half of the step that its digits imply. With
+/// decimals the last one, or a half or quarter where the fraction is one; of whole numbers the second digit at the finest
+/// when only noughts follow it: 10.1 gives 0.05, 10.5 gives 0.25, 10.25 gives 0.125, 10 and 33 give 0.5, 140 gives 5,
+/// 1000 gives 50. Digits with at most one point or comma, not zero; nullopt otherwise.
+[[nodiscard]] std::optional<double> offsetPrecision(std::string_view written);
+
+/// Uncertainty, in metres, of a place so far from another along a heading: the distance from the middle of the sector to
+/// its farthest corner, when the distance is off by `distanceOffMetres` (its own precision and all that the starting point
+/// is off) and the heading by `halfAngleDegrees`. With nothing off in the distance it is headingUncertaintyMetres().
+/// Values 0 or more; NaN in, or anything outside, gives NaN out. Source: Wieczorek, Guo and Hijmans 2004, Int. J. Geogr.
+/// Inf. Sci. 18:745-767 (the formula from memory; its limits are tested).
+[[nodiscard]] double offsetUncertaintyMetres(double distanceMetres, double distanceOffMetres, double halfAngleDegrees);
+
+/// Uncertainty, in metres, of a place given by two distances at right angles ("3 km north and 2 km east"), each off by so
+/// much: the half diagonal of what they leave open. 1 km either way in steps of 1 km: 0.707 km.
+[[nodiscard]] double rightAngledUncertaintyMetres(double firstOffMetres, double secondOffMetres);
+
+/// Uncertainty, in metres, of a cell of a square grid, from its middle: half its diagonal. 1 km gives 707 m.
+[[nodiscard]] double gridCellUncertaintyMetres(double sideMetres);
+
+/// What coordinates of unknown datum may be off anywhere, in metres.
+inline constexpr double kUnknownDatumMetres = 5'359;
+
+/// Sources of a place's uncertainty, in metres; what doesn't apply is 0.
+struct PointRadius {
+    double extent{0};              ///< from the named place's middle to its farthest edge
+    double coordinatePrecision{0}; ///< coordinatePrecisionMetres()
+    double receiver{0};            ///< receiverUncertaintyMetres()
+    double datum{0};               ///< kUnknownDatumMetres, or 0
+    double offset{0};              ///< distance from the named place
+    double offsetOff{0};           ///< offsetPrecision() in metres
+    double halfAngle{0};           ///< degrees, of the compass word; only with an offset
+};
+
+/// All of them together: those that act in any direction add up; along a heading they widen the distance
+/// (offsetUncertaintyMetres). Negative or NaN gives NaN.
+[[nodiscard]] double pointRadiusMetres(const PointRadius& sources);
 
 } // namespace discal::place

@@ -90,3 +90,69 @@ TEST_CASE("A receiver's accuracy is doubled, and an unknown one depends on the d
     for (const double unusable : {0.0, -3.0, std::nan(""), std::numeric_limits<double>::infinity()})
         CHECK(receiverUncertaintyMetres(unusable, sys_days(year(2026) / September / 1)) == 30.0);
 }
+
+TEST_CASE("Offset distances are off by half of what their digits imply", "[place]") {
+    // Chapman and Wieczorek 2020 (offset precision): kilometres, miles and metres alike.
+    const std::pair<const char*, double> rows[] = {
+        {"10.1", 0.05}, {"10.5", 0.25}, {"10.25", 0.125}, {"10", 0.5}, {"33", 0.5},
+        {"100", 5},     {"140", 5},     {"1000", 50},
+    };
+    for (const auto& [written, half] : rows) {
+        INFO(written);
+        REQUIRE(offsetPrecision(written).has_value());
+        CHECK(*offsetPrecision(written) == Approx(half));
+    }
+    CHECK(*offsetPrecision("10,5") == Approx(0.25));
+    CHECK(*offsetPrecision("0.5") == Approx(0.25));
+    CHECK(*offsetPrecision("7") == Approx(0.5));
+    CHECK(*offsetPrecision("145") == Approx(0.5));
+    for (const char* none : {"", "0", "0.0", "abc", "1.2.3", "-5", "10.", "1e3", "10 km"})
+        CHECK_FALSE(offsetPrecision(none).has_value());
+}
+
+TEST_CASE("Two distances at right angles, and cells of a grid, are off by their half diagonal", "[place]") {
+    // Chapman and Wieczorek 2020: two right-angled offsets to 1 km give 0.707 km; cells of 1 km, 100 m and 10 m give
+    // 707, 71 and 7 m.
+    CHECK(rightAngledUncertaintyMetres(500, 500) == Approx(707).margin(0.5));
+    CHECK(std::round(gridCellUncertaintyMetres(1000)) == 707);
+    CHECK(std::round(gridCellUncertaintyMetres(100)) == 71);
+    CHECK(std::round(gridCellUncertaintyMetres(10)) == 7);
+    CHECK(std::isnan(gridCellUncertaintyMetres(-1)));
+    CHECK(std::isnan(rightAngledUncertaintyMetres(-1, 2)));
+}
+
+TEST_CASE("Distance and heading together are off by the farthest corner of what they leave open", "[place]") {
+    // Its limits: a heading alone is the published 3.90 km of 10 km NE; a distance alone is its own precision.
+    CHECK(offsetUncertaintyMetres(10'000, 0, kHalfAngleOf8Words) == Approx(3900).margin(5.1));
+    CHECK(offsetUncertaintyMetres(10'000, 0, kHalfAngleOf16Words) ==
+          Approx(headingUncertaintyMetres(10'000, kHalfAngleOf16Words)));
+    CHECK(offsetUncertaintyMetres(10'000, 500, 0) == Approx(500));
+    // By hand: 10.5 km at 22.5 degrees lies 9.7008 km along and 4.0182 km aside; from 10 km along that is 4.0293 km.
+    CHECK(offsetUncertaintyMetres(10'000, 500, kHalfAngleOf8Words) == Approx(4'029.3).margin(0.5));
+    CHECK(std::isnan(offsetUncertaintyMetres(-1, 0, 10)));
+    CHECK(std::isnan(offsetUncertaintyMetres(1, 0, 181)));
+}
+
+TEST_CASE("Sources of uncertainty add up", "[place]") {
+    PointRadius sources;
+    CHECK(pointRadiusMetres(sources) == 0.0);
+    sources.coordinatePrecision = coordinatePrecisionMetres(10.27, 0.01);
+    // Chapman and Wieczorek 2020: 1,556.8 m; with a datum that nobody wrote down another 5,359 m.
+    CHECK(pointRadiusMetres(sources) == Approx(1556.8).margin(0.06));
+    sources.datum = kUnknownDatumMetres;
+    CHECK(pointRadiusMetres(sources) == Approx(6915.8).margin(0.06));
+    sources = {};
+    sources.receiver = receiverUncertaintyMetres(4.9, sys_days(year(2026) / September / 1));
+    sources.extent = 100;
+    CHECK(pointRadiusMetres(sources) == Approx(109.8));
+    // "10 km NE" of a town of 1.2 km radius.
+    sources = {};
+    sources.extent = 1'200;
+    sources.offset = 10'000;
+    sources.offsetOff = 1'000 * *offsetPrecision("10");
+    sources.halfAngle = kHalfAngleOf8Words;
+    CHECK(pointRadiusMetres(sources) == Approx(offsetUncertaintyMetres(10'000, 1'700, kHalfAngleOf8Words)));
+    CHECK(pointRadiusMetres(sources) > 3'900);
+    sources.extent = -1;
+    CHECK(std::isnan(pointRadiusMetres(sources)));
+}
