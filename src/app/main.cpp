@@ -4,6 +4,7 @@
 #include "devices/battery.h"
 #include "devices/feedback.h"
 #include "devices/receiver.h"
+#include "services/system/own_gazetteer.h"
 #include "services/system/own_journal.h"
 #include "services/system/system_clock.h"
 #include "services/system/system_randomness.h"
@@ -33,6 +34,30 @@ void usage() {
                  "  discal --session DIR    plays a sample day as clock and receiver; a person taps\n"
                  "  discal --self-test      loads every page, exits 1 on any complaint\n"
                  "  discal --shots DIR      writes a picture of every page\n";
+}
+
+/// Place names, where their file is: without it a position is told by its numbers and the site.
+std::optional<services::OpenGazetteer> placeNames() {
+    const auto path = services::ownGazetteer();
+    auto names = path ? services::openGazetteer(*path) : fail(path.error());
+    if (!names) {
+        std::cerr << "No place names: " << names.error().detail << "\n";
+        return std::nullopt;
+    }
+    return std::move(*names);
+}
+
+/// Behind the first screen: the whole file against its checksum. Damaged, it must name nothing.
+void checkLater(const std::optional<services::OpenGazetteer>& places, viewmodels::FieldPhone& phone) {
+    if (!places)
+        return;
+    phone.session.setPlaceNames(&places->names);
+    QTimer::singleShot(std::chrono::seconds(3), &phone, [&places, &phone] {
+        if (!places->names.verify()) {
+            std::cerr << "The file of place names is damaged; positions have no words.\n";
+            phone.session.setPlaceNames(nullptr);
+        }
+    });
 }
 
 /// Ticks and words for what the phone says, as the settings allow.
@@ -90,6 +115,8 @@ int runOwn(const Choices& choices) {
         return 1;
     if (auto resumed = phone.resume(); !resumed)
         return 1;
+    const auto places = placeNames();
+    checkLater(places, phone);
     app::App app(phone, std::make_unique<QSettings>(), std::move(pages));
     devices::Feedback feedback;
     listen(app, feedback);
@@ -120,6 +147,8 @@ int runSession(const Choices& choices) {
         std::cerr << viewmodels::FieldPhone::sentenceFor(session.error()).toStdString() << "\n";
         return 1;
     }
+    const auto places = placeNames();
+    checkLater(places, (*session)->phone());
     std::cerr << "Sample journal: " << (*session)->path().string() << "\n";
     app::App app((*session)->phone(), nullptr);
     devices::Feedback feedback;

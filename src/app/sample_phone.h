@@ -3,6 +3,7 @@
 #include "services/sample/replay_clock.h"
 #include "services/sample/replay_positions.h"
 #include "services/sample/seeded_randomness.h"
+#include "services/system/own_gazetteer.h"
 #include "viewmodels/field_phone.h"
 
 #include <QTemporaryDir>
@@ -33,6 +34,7 @@ private:
     void open(const QString& folder);
 
     QTemporaryDir m_folder;
+    services::OpenGazetteer m_places;
     services::sample::SeededRandomness m_randomness;
     services::sample::SeededRandomness m_keys;
     services::sample::ReplayClock m_clock;

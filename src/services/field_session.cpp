@@ -1,6 +1,7 @@
 #include "services/field_session.h"
 
 #include "core/place/averaging.h"
+#include "core/place/words.h"
 
 namespace discal::services {
 
@@ -256,6 +257,19 @@ std::optional<place::Position> FieldSession::positionNow(const Moment& moment) {
     return average;
 }
 
+void FieldSession::addPosition(json::object& place, const place::Position& position) const {
+    place["position"] = toJson(position);
+    if (m_names == nullptr)
+        return;
+    constexpr double kMmInAMetre = 1000;
+    const place::Place here =
+        m_names->locate(place::latLonOf(position), static_cast<double>(position.uncertaintyMm) / kMmInAMetre);
+    if (std::string words = place::localityOf(here); !words.empty()) {
+        place["words"] = std::move(words);
+        place["gazetteer"] = m_names->edition();
+    }
+}
+
 Result<json::object> FieldSession::placeNow(const Moment& moment) {
     json::object place;
     if (m_typed) {
@@ -263,7 +277,7 @@ Result<json::object> FieldSession::placeNow(const Moment& moment) {
             return fail(Code::NotAPosition);
         if (!m_persisting.site.empty())
             place["site"] = m_persisting.site;
-        place["position"] = toJson(*m_typed);
+        addPosition(place, *m_typed);
         return place;
     }
     const auto fixes = m_positions.fixesUntil(moment.upMs);
@@ -273,7 +287,7 @@ Result<json::object> FieldSession::placeNow(const Moment& moment) {
     if (!average)
         return place;
     if (place::isUsableForPlace(*average) || m_persisting.site.empty())
-        place["position"] = toJson(*average);
+        addPosition(place, *average);
     else
         place["fix"] = toJson(*average);
     return place;

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "core/place/gazetteer.h"
 #include "services/line_writer.h"
 #include "services/ports/position_source.h"
 
@@ -73,17 +74,24 @@ public:
     /// The receiver's average, if it says anything now and is fine enough to answer for a place.
     [[nodiscard]] std::optional<place::Position> positionNow(const Moment& moment);
 
-    /// Where we are now, as a line's body holds it: `position` as typed, or averaged from the receiver, or `site` where the receiver
-    /// says nothing or is worse than 50 m (then its word is kept beside as `fix`). Empty when neither is known: an old
-    /// position is never carried forward.
+    /// Positions are put into words from now on; nullptr: no longer. `names` must live as long as this asks it.
+    void setPlaceNames(const place::Gazetteer* names) { m_names = names; }
+
+    /// Where we are now, as a line's body holds it: `position` as typed, or averaged from the receiver, or `site` where
+    /// the receiver says nothing or is worse than 50 m (then its word is kept beside as `fix`). A position has its
+    /// `words` beside it, with the `gazetteer` that they are from, where place names are there. Empty when neither is
+    /// known: an old position is never carried forward.
     [[nodiscard]] Result<boost::json::object> placeNow(const Moment& moment);
 
 private:
     [[nodiscard]] Result<bool> resumeKept(const std::string& session);
     [[nodiscard]] Result<void> resumeFromLines(const journal::Record& session);
 
+    void addPosition(boost::json::object& place, const place::Position& position) const;
+
     LineWriter& m_writer;
     PositionSource& m_positions;
+    const place::Gazetteer* m_names{nullptr};
     Persisting m_persisting;
     std::string m_kept; ///< what the file holds of it
     std::optional<place::Position> m_typed;

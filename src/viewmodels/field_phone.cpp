@@ -77,6 +77,8 @@ QString FieldPhone::placeText(const json::object& place) {
     QString name = site ? siteName(std::string(*site)) : QString();
     if (name.isEmpty())
         name = QString::fromStdString(std::string(journal::textIn(place, "text").value_or("")));
+    if (name.isEmpty())
+        name = QString::fromStdString(std::string(journal::textIn(place, "words").value_or("")));
     const auto* position = journal::objectIn(place, "position");
     if (position == nullptr)
         return name;

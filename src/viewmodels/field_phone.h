@@ -68,7 +68,8 @@ public:
     [[nodiscard]] QString personName(const std::string& id);
     /// Empty when it has none or is not known.
     [[nodiscard]] QString siteName(const std::string& id);
-    /// "Ridge meadow ±6 m", "±6 m", the site's name, or empty: a place as a line holds it.
+    /// "Ridge meadow ±6 m", "1.2 km NE of Viroqua, Vernon County, Wisconsin ±6 m", "±6 m", the site's name, or empty: a
+    /// place as a line holds it.
     [[nodiscard]] QString placeText(const boost::json::object& place);
     /// "10:42" of the day and zone in which it was written.
     [[nodiscard]] static QString clockText(const std::string& utc, std::int64_t offsetMin);

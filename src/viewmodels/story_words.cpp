@@ -106,8 +106,12 @@ QString StoryWords::ofLine(const journal::Amended& line) {
             parts << part;
     };
     const auto addPlace = [&](std::string_view member) {
-        if (const auto* place = journal::objectIn(body, member))
+        if (const auto* place = journal::objectIn(body, member)) {
             add(m_phone.placeText(*place));
+            // A site goes first, and then what is around it
+            if (textIn(*place, "site"))
+                add(qstring(textIn(*place, "words").value_or("")));
+        }
     };
     const bool hasTag = textIn(body, "tag") == "on";
     const bool isInferred = journal::claimIn(body, "inferred").value_or(false);

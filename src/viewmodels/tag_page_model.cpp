@@ -211,7 +211,10 @@ void TagPageModel::refreshStatus() {
         if (const auto age = fix != nullptr ? journal::numberIn(*fix, "age_ms") : std::nullopt)
             m_positionUpMs = moment.upMs - *age;
         if (position != nullptr) {
+            // The site stands above; of the words the nearest town is enough for one line.
             json::object bare{{"position", *position}};
+            if (const auto words = journal::textIn(*place, "words"))
+                bare["words"] = words->substr(0, words->find(','));
             m_placeText = m_phone.placeText(bare);
             const auto age = journal::numberIn(*position, "age_ms").value_or(0);
             m_isPlaceWeak = age >= place::kStaleMs;

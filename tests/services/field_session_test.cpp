@@ -1,5 +1,6 @@
 #include "catch_compat.hpp"
 #include "desk.h"
+#include "services/system/own_gazetteer.h"
 
 using namespace discal;
 using namespace discal::tests;
@@ -343,4 +344,27 @@ TEST_CASE("A typed position counts for the next tap only", "[services][session]"
         desk.note();
         CHECK(desk.find("RKD 002").taken.empty());
     }
+}
+
+// Viroqua is the seat of Vernon County, at 43.5569 N, 90.8887 W (U.S. Board on Geographic Names; from memory).
+TEST_CASE("A position has its words beside it, with the gazetteer that they are from", "[session][place]") {
+    const auto places = need(services::openGazetteer(need(services::ownGazetteer())));
+    Desk desk;
+    desk.hearFix(3'000, 435'569'000, -908'887'000);
+    CHECK_FALSE(need(desk.session().placeNow(desk.clock.now())).contains("words"));
+    desk.session().setPlaceNames(&places.names);
+    const auto place = need(desk.session().placeNow(desk.clock.now()));
+    const std::string words(place.at("words").as_string());
+    INFO(words);
+    CHECK(words.find("Viroqua, Vernon County, Wisconsin") != std::string::npos);
+    CHECK(place.at("gazetteer").as_string() == places.names.edition());
+    CHECK(place.at("position").as_object().at("lat_e7").as_int64() == 435'569'000);
+
+    desk.receiveSheet("RKD 001", 25);
+    (void)desk.note("RKD 001", "male", "wild");
+    CHECK(desk.find("RKD 001").taken.at("words").as_string() == words); // it stays in the line
+
+    desk.positions.fixes.clear();
+    desk.pass(std::chrono::hours(1));
+    CHECK_FALSE(need(desk.session().placeNow(desk.clock.now())).contains("words")); // nor is it carried forward
 }
