@@ -62,7 +62,8 @@ Window {
         "newsite": ["setup/NewSitePage.qml", {sites: root.sites}],
         "leaves": ["setup/LeavesPage.qml", {sites: root.sites}],
         "station": ["setup/StationPage.qml", {setup: root.setup}],
-        "phone": ["setup/PhonePage.qml", {setup: root.setup}]
+        "phone": ["setup/PhonePage.qml", {setup: root.setup}],
+        "credits": ["setup/CreditsPage.qml", {settings: root.settings}]
     })
 
     onOpenedChanged: root.showOpened()

@@ -69,6 +69,12 @@ PageColumn {
         Layout.fillWidth: true
         Layout.topMargin: Theme.margin * 2
     }
+    ChoiceRow {
+        word: qsTr("Made by others")
+        hint: qsTr("place names, letters: whose they are")
+        Layout.topMargin: Theme.margin * 2
+        onClicked: root.open("credits", "")
+    }
     Item {
         Layout.fillHeight: true
     }

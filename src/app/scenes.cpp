@@ -296,6 +296,7 @@ const std::vector<Scene>& scenes() {
          }},
         {"weather", 2, "weather", {}, {}},
         {"phone", 3, "phone", {}, {}},
+        {"credits", 3, "credits", {}, {}},
         {"cage", 3, "cage", {}, {}},
         {"schemes", 3, "schemes", {},
          [](SamplePhone&, App& app) {

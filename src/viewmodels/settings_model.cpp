@@ -1,5 +1,6 @@
 #include "viewmodels/settings_model.h"
 
+#include <QFile>
 #include <QGuiApplication>
 #include <QMetaProperty>
 #include <QPalette>
@@ -32,6 +33,11 @@ void SettingsModel::keep() {
         if (property.isWritable())
             m_store->setValue(QLatin1String(property.name()), property.read(this));
     }
+}
+
+QString SettingsModel::credits() {
+    QFile file(QStringLiteral(":/credits/CREDITS.md"));
+    return file.open(QIODevice::ReadOnly) ? QString::fromUtf8(file.readAll()) : QString();
 }
 
 } // namespace discal::viewmodels

@@ -23,6 +23,8 @@ class SettingsModel : public QObject {
     Q_PROPERTY(bool vibration MEMBER m_vibration NOTIFY changed)
     Q_PROPERTY(bool speak MEMBER m_speak NOTIFY changed)
     Q_PROPERTY(bool reducedMotion MEMBER m_reducedMotion NOTIFY changed)
+    /// What was made by others, in the words that their licences ask for: assets/CREDITS.md
+    Q_PROPERTY(QString credits READ credits CONSTANT)
 
 public:
     /// With no store nothing is kept: for tests and pictures.
@@ -31,6 +33,7 @@ public:
     [[nodiscard]] bool isSoundOn() const { return m_sound; }
     [[nodiscard]] bool isVibrationOn() const { return m_vibration; }
     [[nodiscard]] bool isSpeechOn() const { return m_speak; }
+    [[nodiscard]] static QString credits();
 
 signals:
     void changed();

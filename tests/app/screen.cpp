@@ -73,7 +73,8 @@ void collect(QQuickItem* item, std::vector<Target>& out) {
 
 /// A word that is longer than the line it stands in: it goes on in the next.
 bool breaksAWord(const QQuickItem* text) {
-    if (text->property("fontSizeMode").toInt() != 0)
+    // Some shrink to fit; the credits hold addresses, which are longer than any line.
+    if (text->property("fontSizeMode").toInt() != 0 || text->property("textFormat").toInt() == Qt::MarkdownText)
         return false;
     const QFontMetricsF metrics(text->property("font").value<QFont>());
     const QStringList words = text->property("text").toString().split(QRegularExpression(QStringLiteral("[\\s-]")));
