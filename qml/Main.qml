@@ -69,10 +69,13 @@ Window {
     onOpenedChanged: root.showOpened()
 
     function open(page: string, what: string) {
-        // One does not come back to a page that has done its work
-        if (root.opened !== "" && !(root.openedPage && root.openedPage["isOver"] === true))
+        if (root.opened !== "" && !root.isOver(root.openedPage))
             root.trail = root.trail.concat([[root.opened, root.openedWith]]);
         root.turnTo(page, what);
+    }
+    // A page that has done its work: one does not come back to it
+    function isOver(page: var): bool {
+        return page !== null && page.isOver === true;
     }
     function turnTo(page: string, what: string) {
         const isSame = root.opened === page;
