@@ -1,7 +1,6 @@
 #include "app/app.h"
 
 #include "app/qr_images.h"
-#include "app/shapes_in_view.h"
 
 #include <QDir>
 #include <QFontDatabase>
@@ -13,6 +12,7 @@
 
 Q_IMPORT_QML_PLUGIN(DiscalPlugin)
 Q_IMPORT_QML_PLUGIN(Discal_ModelsPlugin)
+Q_IMPORT_QML_PLUGIN(Discal_DrawingsPlugin)
 
 namespace discal::app {
 
@@ -130,7 +130,6 @@ bool App::load() {
                    QStringLiteral("forewing"), QStringLiteral("time"), QStringLiteral("note"), QStringLiteral("why")});
     taps.follow(*window());
     window()->installEventFilter(&rest);
-    keepShapesInView(*window());
     QObject::connect(window(), &QQuickWindow::frameSwapped, &rest, &viewmodels::Rest::begin,
                      static_cast<Qt::ConnectionType>(Qt::QueuedConnection | Qt::SingleShotConnection));
     QObject::connect(qGuiApp, &QGuiApplication::applicationStateChanged, &rest,

@@ -5,6 +5,8 @@
 // Off screen, with the software renderer, at twice the density: slower than any phone's graphics chip.
 //
 //   app_feel [RELEASES] [ROUNDS]     butterflies let go in the journal that is opened; starts to measure
+//   app_feel --taps ROUNDS           one part alone, for a profiler
+//   app_feel --scroll BUTTERFLIES
 
 #include "app/screen.h"
 #include "services/sample/generate.h"
@@ -297,6 +299,11 @@ int main(int argc, char* argv[]) {
         return startPage(argc, argv);
     if (first == "--app" && argc == 3)
         return startApp(argc, argv);
+    if ((first == "--taps" || first == "--scroll") && argc == 3) {
+        tests::application();
+        first == "--taps" ? measureTaps(std::atoi(argv[2])) : measureScroll(std::atoi(argv[2]));
+        return 0;
+    }
     const int releases = argc > 1 ? std::atoi(argv[1]) : 2000;
     const int rounds = argc > 2 ? std::atoi(argv[2]) : 11;
     measureStart(releases, rounds);
