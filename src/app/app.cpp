@@ -43,6 +43,9 @@ App::App(viewmodels::FieldPhone& fieldPhone, std::unique_ptr<QSettings> store,
                      [this] { troubles.setCopyTrouble(rest.copyTrouble(), rest.copyAdvice()); });
     QObject::connect(&rest, &viewmodels::Rest::rested, &troubles,
                      [this] { troubles.setWarnings(phone.journal().warnings()); });
+    const auto readUnsaved = [this] { share.setUnsaved({tag.unsaved(), held.failure()->unsaved()}); };
+    QObject::connect(&tag, &viewmodels::TagPageModel::failureChanged, &share, readUnsaved);
+    QObject::connect(held.failure(), &viewmodels::FailureModel::changed, &share, readUnsaved);
     QObject::connect(&tag, &viewmodels::TagPageModel::statusChanged, &troubles, &viewmodels::TroublesModel::look);
     const auto readPermit = [this] { troubles.setPermitPast(setup.permitPast()); };
     QObject::connect(&setup, &viewmodels::SetupPageModel::refreshed, &troubles, readPermit);

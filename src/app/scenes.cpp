@@ -77,7 +77,7 @@ const std::vector<Scene>& scenes() {
     static const auto breakAll = [](SamplePhone& phone, App& app) {
         failCopy(phone, app);
         endPermit(phone, app);
-        app.phone.setPositionRefused();
+        app.phone.setPositionRefused(true);
         phone.setClock(-1h);
         app.tag.refreshStatus();
         app.troubles.setBattery(12, true);
@@ -145,7 +145,7 @@ const std::vector<Scene>& scenes() {
         {"tag-position-refused", 0, {}, {},
          [](SamplePhone& phone, App& app) {
              loseSignal(phone, app);
-             app.phone.setPositionRefused();
+             app.phone.setPositionRefused(true);
          }},
         {"tag-storage", 0, {}, {},
          [](SamplePhone& phone, App& app) {

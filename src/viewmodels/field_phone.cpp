@@ -251,8 +251,10 @@ int FieldPhone::letGoThisSeason() {
     return count ? static_cast<int>(*count) : 0;
 }
 
-void FieldPhone::setPositionRefused() {
-    m_isPositionRefused = true;
+void FieldPhone::setPositionRefused(bool isRefused) {
+    if (isRefused == m_isPositionRefused)
+        return;
+    m_isPositionRefused = isRefused;
     emit changed();
 }
 

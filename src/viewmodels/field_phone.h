@@ -100,8 +100,8 @@ public:
     /// Butterflies let go by this file's lines in the calendar year of now, local.
     [[nodiscard]] int letGoThisSeason();
 
-    /// The system or the person refused positions: pages say so instead of waiting for one.
-    void setPositionRefused();
+    /// The system or the person refused positions: pages say so instead of waiting for one. False once one has come.
+    void setPositionRefused(bool isRefused);
     [[nodiscard]] bool isPositionRefused() const { return m_isPositionRefused; }
 
     /// What somebody should hear about the file, and what to do.
