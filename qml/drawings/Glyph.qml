@@ -51,6 +51,11 @@ Item {
     InkDrawing {
         anchors.fill: parent
         canvas: Qt.rect(0, 0, 24, 24)
+        // Where lines run from the right, what was lies on the right
+        transform: Scale {
+            origin.x: glyph.width / 2
+            xScale: glyph.LayoutMirroring.enabled && (glyph.name === "back" || glyph.name === "undo") ? -1 : 1
+        }
 
         InkPath {
             line: glyph.ink
