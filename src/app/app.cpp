@@ -37,7 +37,7 @@ App::App(viewmodels::FieldPhone& fieldPhone, std::unique_ptr<QSettings> store,
       today(phone), story(phone), correct(phone),
       share(phone, viewmodels::SharePageModel::documentsFolder()), sheets(phone), sheet(phone), already(phone),
       people(phone), sites(phone), setup(phone), handing(phone), schemes(phone), session(phone), weather(phone),
-      troubles(phone), drafts(phone), rest(phone), taps(phone.clock()),
+      troubles(phone), drafts(phone), rest(phone), taps(phone.clock()), volumeKeys(tag, settings, taps),
       m_engine(engine ? std::move(engine) : beginLoading()) {
     QObject::connect(&rest, &viewmodels::Rest::copyTroubleChanged, &troubles,
                      [this] { troubles.setCopyTrouble(rest.copyTrouble(), rest.copyAdvice()); });
@@ -132,6 +132,7 @@ bool App::load() {
                   {QStringLiteral("sex"), QStringLiteral("origin"), QStringLiteral("code"),
                    QStringLiteral("forewing"), QStringLiteral("time"), QStringLiteral("note"), QStringLiteral("why")});
     taps.follow(*window());
+    volumeKeys.follow(*window());
     window()->installEventFilter(&rest);
     QObject::connect(window(), &QQuickWindow::frameSwapped, &rest, &viewmodels::Rest::begin,
                      static_cast<Qt::ConnectionType>(Qt::QueuedConnection | Qt::SingleShotConnection));

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "app/tap_guard.h"
+#include "app/volume_keys.h"
 #include "viewmodels/correct_page_model.h"
 #include "viewmodels/drafts.h"
 #include "viewmodels/except_page_model.h"
@@ -78,6 +79,7 @@ public:
     viewmodels::Drafts drafts;
     viewmodels::Rest rest;
     TapGuard taps;
+    VolumeKeys volumeKeys;
 
 private:
     std::unique_ptr<QQmlApplicationEngine> m_engine;
