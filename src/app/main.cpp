@@ -38,8 +38,7 @@ void usage() {
 
 /// Place names, where their file is: without it a position is told by its numbers and the site.
 std::optional<services::OpenGazetteer> placeNames() {
-    const auto path = services::ownGazetteer();
-    auto names = path ? services::openGazetteer(*path) : fail(path.error());
+    auto names = services::openOwn();
     if (!names) {
         std::cerr << "No place names: " << names.error().detail << "\n";
         return std::nullopt;
