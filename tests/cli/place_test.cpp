@@ -44,7 +44,7 @@ TEST_CASE("A position gets its place, for people and as JSON", "[cli]") {
     CHECK(said.err.empty());
     CHECK(said.out.starts_with("1.3 km NE of Viroqua, Vernon County, Wisconsin\n"));
     CHECK(has(said.out, "Vernon County (55123)"));
-    CHECK(has(said.out, "discal-2026.1"));
+    CHECK(has(said.out, "discal-2026.2"));
     const auto json = Desk::objects(desk.bare({"place", "43.5657", "-90.8780", "--json"}).out).front();
     CHECK(json.at("locality").as_string() == "1.3 km NE of Viroqua, Vernon County, Wisconsin");
     CHECK(json.at("state_code").as_string() == "US-WI");
@@ -123,7 +123,7 @@ TEST_CASE("A table of places keeps its rows and says which it refused", "[cli]")
     CHECK(rows[0].at("bearing") == "NE");
     CHECK(rows[0].at("offshore") == "no");
     CHECK_FALSE(rows[0].at("elevation_m").empty());
-    CHECK(rows[0].at("gazetteer") == "discal-2026.1");
+    CHECK(rows[0].at("gazetteer") == "discal-2026.2");
     CHECK(rows[0].at("error").empty());
     for (const auto& [row, why] : std::vector<std::pair<int, const char*>>{{1, "expected degrees"},
                                                                            {2, "-90 to 90"},
