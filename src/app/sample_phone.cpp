@@ -62,7 +62,7 @@ void SamplePhone::open(const QString& folder) {
         storage::Place(folder.toStdString() + "/sample.discal"), options));
     m_phone = std::make_unique<viewmodels::FieldPhone>(*m_journal, m_clock, m_randomness, m_positions);
     need(m_phone->writer.ensureStarted({"MH's phone", "discal", "pictures"}));
-    m_phone->session.setPlaceNames(&m_places.names);
+    m_phone->session.placeWords().setNames(&m_places.names);
 }
 
 void SamplePhone::wait(std::chrono::milliseconds time) { m_clock.setTrueTime(m_clock.trueTime() + time); }

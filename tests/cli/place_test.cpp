@@ -254,3 +254,46 @@ TEST_CASE("A flight has the published distance, alone and in a table", "[cli]") 
     }
     CHECK(ran.exit == 0);
 }
+
+TEST_CASE("What a verb writes about a butterfly has the words of its place, and where they are from", "[cli]") {
+    const Desk desk;
+    (void)desk.done({"station", "site", "Ridge meadow", "--position=43.5657,-90.8780,15", "--radius", "150"});
+    (void)desk.done({"stock", "add", "RKD 001", "10"});
+    (void)desk.done({"note", "--sex", "male", "--wild", "--at-position=43.5657,-90.8780,15"});
+    const auto placeOf = [&desk](const std::string& kind, const char* member) {
+        boost::json::object place;
+        for (const auto& line : Desk::objects(desk.done({"journal", "list", "--raw"})))
+            if (line.at("kind").as_string() == kind)
+                place = line.at("body").at(member).as_object();
+        return place;
+    };
+    // Inside the site's radius, though nobody chose it. Viroqua is the seat of Vernon County, Wisconsin.
+    const std::string inSite = "Ridge meadow, 1.3 km NE of Viroqua, Vernon County, Wisconsin";
+    const auto taken = placeOf("butterfly.noted", "taken");
+    CHECK(taken.at("words").as_string() == inSite);
+    CHECK(taken.at("gazetteer").as_string() == "discal-2026.2");
+    CHECK(taken.at("position").at("lat_e7").as_int64() == 435'657'000);
+    // By the site alone.
+    CHECK(has(desk.done({"release", "--site", "Ridge meadow"}), "RKD 001 released at " + inSite + "."));
+    const auto released = placeOf("butterfly.released", "place");
+    CHECK(released.at("words").as_string() == inSite);
+    CHECK_FALSE(released.contains("position"));
+    // Elsewhere than the site that was chosen.
+    (void)desk.done({"note", "--sex", "male", "--wild", "--at-position=43.5569,-90.8887,15"});
+    CHECK(placeOf("butterfly.noted", "taken").at("words").as_string() == "Viroqua, Vernon County, Wisconsin");
+    // Also when it is said anew.
+    (void)desk.done({"correct", "RKD 001", "released", "--at-position=43.5569,-90.8887,15"});
+    CHECK(has(desk.done({"journal", "show", "RKD 001"}), "Viroqua, Vernon County, Wisconsin, 43.5569, -90.8887"));
+}
+
+TEST_CASE("Without a sound gazetteer a butterfly is written all the same, and the lack is told", "[cli]") {
+    const Desk desk;
+    (void)desk.done({"stock", "add", "RKD 001", "10"});
+    const Ran ran = desk.bare({"note", "--sex", "male", "--wild", "--at-position=43.5657,-90.8780,15", "--journal",
+                               desk.journal()},
+                              {"DISCAL_GAZETTEER=/no/such/file"});
+    CHECK(ran.exit == 0);
+    CHECK(has(ran.out, "RKD 001 noted"));
+    CHECK(has(ran.err, "Places are kept without words"));
+    CHECK_FALSE(has(desk.done({"journal", "list", "--raw"}), "\"words\""));
+}
