@@ -212,6 +212,9 @@ private:
             if (area == own || m_file.area(area).isCoarse || isPartOf(own, area))
                 continue;
             double metres = m_borders.metresToLine(area, m_from, lineMetres);
+            // Counties are of one source, and overlap nowhere.
+            if (std::isinf(metres) && isCounty(area) && isCounty(own))
+                continue;
             if (m_borders.contains(area, m_from))
                 metres = std::isinf(metres) ? lineMetres : 0; // deep inside of both
             if (metres < least) {
@@ -233,6 +236,9 @@ private:
         place.neighbour = std::move(neighbour);
     }
 
+    [[nodiscard]] bool isCounty(AreaIndex area) const {
+        return area != kNoArea && m_file.area(area).kind == AreaRecord::Kind::County;
+    }
     /// The smallest area of ours that has a polygon.
     [[nodiscard]] AreaIndex ownPolygon() const {
         if (m_lineage.county != kNoArea && !m_isByTown)
