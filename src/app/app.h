@@ -1,6 +1,7 @@
 #pragma once
 
 #include "app/tap_guard.h"
+#include "viewmodels/boundaries_model.h"
 #include "viewmodels/correct_page_model.h"
 #include "viewmodels/drafts.h"
 #include "viewmodels/except_page_model.h"
@@ -75,6 +76,7 @@ public:
     viewmodels::SessionPageModel session;
     viewmodels::WeatherPageModel weather;
     viewmodels::TroublesModel troubles;
+    viewmodels::BoundariesModel boundaries;
     viewmodels::Drafts drafts;
     viewmodels::Rest rest;
     TapGuard taps;
