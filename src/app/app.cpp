@@ -37,7 +37,8 @@ App::App(viewmodels::FieldPhone& fieldPhone, std::unique_ptr<QSettings> store,
       today(phone), story(phone), correct(phone),
       share(phone, viewmodels::SharePageModel::documentsFolder()), sheets(phone), sheet(phone), already(phone),
       people(phone), sites(phone), setup(phone), handing(phone), schemes(phone), session(phone), weather(phone),
-      troubles(phone), drafts(phone), rest(phone), taps(phone.clock()), volumeKeys(tag, settings, taps),
+      troubles(phone), boundaries(phone, viewmodels::SharePageModel::documentsFolder()), drafts(phone),
+      rest(phone), taps(phone.clock()), volumeKeys(tag, settings, taps),
       m_engine(engine ? std::move(engine) : beginLoading()) {
     QObject::connect(&rest, &viewmodels::Rest::copyTroubleChanged, &troubles,
                      [this] { troubles.setCopyTrouble(rest.copyTrouble(), rest.copyAdvice()); });
@@ -106,7 +107,8 @@ bool App::load() {
                                    {QStringLiteral("schemes"), QVariant::fromValue(&schemes)},
                                    {QStringLiteral("session"), QVariant::fromValue(&session)},
                                    {QStringLiteral("weather"), QVariant::fromValue(&weather)},
-                                   {QStringLiteral("troubles"), QVariant::fromValue(&troubles)}});
+                                   {QStringLiteral("troubles"), QVariant::fromValue(&troubles)},
+                                   {QStringLiteral("boundaries"), QVariant::fromValue(&boundaries)}});
     m_engine->load(QUrl(kPages + QLatin1String("Main.qml")));
     if (window() == nullptr)
         return false;
@@ -131,10 +133,13 @@ bool App::load() {
     drafts.follow(QStringLiteral("correct"), correct,
                   {QStringLiteral("sex"), QStringLiteral("origin"), QStringLiteral("code"),
                    QStringLiteral("forewing"), QStringLiteral("time"), QStringLiteral("note"), QStringLiteral("why")});
+    drafts.follow(QStringLiteral("boundaries"), boundaries, {QStringLiteral("file")});
     taps.follow(*window());
     volumeKeys.follow(*window());
     window()->installEventFilter(&rest);
     QObject::connect(window(), &QQuickWindow::frameSwapped, &rest, &viewmodels::Rest::begin,
+                     static_cast<Qt::ConnectionType>(Qt::QueuedConnection | Qt::SingleShotConnection));
+    QObject::connect(window(), &QQuickWindow::frameSwapped, &boundaries, &viewmodels::BoundariesModel::load,
                      static_cast<Qt::ConnectionType>(Qt::QueuedConnection | Qt::SingleShotConnection));
     QObject::connect(qGuiApp, &QGuiApplication::applicationStateChanged, &rest,
                      &viewmodels::Rest::applicationStateChanged);
@@ -143,14 +148,15 @@ bool App::load() {
 
 QObject* App::singleton(const char* name) {
     QQmlComponent component(m_engine.get());
-    component.setData(QByteArray("import QtQml\nimport Discal\nQtObject { readonly property QtObject it: ") + name + " }",
-                      QUrl());
+    component.setData(
+        QByteArray("import QtQml\nimport Discal\nQtObject { readonly property QtObject it: ") + name + " }", QUrl());
     const std::unique_ptr<QObject> holder(component.create());
     return holder ? holder->property("it").value<QObject*>() : nullptr;
 }
 
 QQuickWindow* App::window() const {
-    return m_engine->rootObjects().isEmpty() ? nullptr : qobject_cast<QQuickWindow*>(m_engine->rootObjects().constFirst());
+    const auto roots = m_engine->rootObjects();
+    return roots.isEmpty() ? nullptr : qobject_cast<QQuickWindow*>(roots.constFirst());
 }
 
 } // namespace discal::app

@@ -2,6 +2,7 @@
 
 #include "app/tap_guard.h"
 #include "app/volume_keys.h"
+#include "viewmodels/boundaries_model.h"
 #include "viewmodels/correct_page_model.h"
 #include "viewmodels/drafts.h"
 #include "viewmodels/except_page_model.h"
@@ -76,6 +77,7 @@ public:
     viewmodels::SessionPageModel session;
     viewmodels::WeatherPageModel weather;
     viewmodels::TroublesModel troubles;
+    viewmodels::BoundariesModel boundaries;
     viewmodels::Drafts drafts;
     viewmodels::Rest rest;
     TapGuard taps;
