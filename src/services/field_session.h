@@ -76,6 +76,8 @@ public:
 
     /// Positions are put into words from now on; nullptr: no longer. `names` must live as long as this asks it.
     void setPlaceNames(const place::Gazetteer* names) { m_names = names; }
+    /// nullptr where there are none.
+    [[nodiscard]] const place::Gazetteer* placeNames() const { return m_names; }
 
     /// Where we are now, as a line's body holds it: `position` as typed, or averaged from the receiver, or `site` where
     /// the receiver says nothing or is worse than 50 m (then its word is kept beside as `fix`). A position has its

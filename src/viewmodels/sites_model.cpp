@@ -5,6 +5,7 @@
 #include <QLocale>
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace discal::viewmodels {
 
@@ -152,6 +153,9 @@ bool SitesModel::setLeave(const QString& site, int answer) {
 
 void SitesModel::begin() {
     m_failure.dismiss();
+    if (std::exchange(m_isElsewhere, false))
+        return;
+    m_placed.clear();
     m_name.clear();
     m_way = -1;
     m_latitude.clear();
@@ -196,6 +200,8 @@ void SitesModel::understand() {
             position.origin = place::Position::Origin::Typed;
             m_position = position;
         }
+    } else if (m_way == OnMap || m_way == InTown) {
+        m_position = placedPosition(m_placed);
     }
     if (m_position)
         m_understood = positionText(m_position->latE7, m_position->lonE7, m_position->uncertaintyMm);
@@ -230,6 +236,47 @@ bool SitesModel::add() {
     }
     m_failure.dismiss();
     begin();
+    pick(QString::fromStdString(made->id.text()));
+    return true;
+}
+
+std::optional<place::Position> SitesModel::placedPosition(const QVariantList& place) {
+    if (place.size() != 3)
+        return std::nullopt;
+    place::Position position;
+    position.latE7 = place[0].toInt();
+    position.lonE7 = place[1].toInt();
+    position.uncertaintyMm = place[2].toLongLong();
+    position.origin = place::Position::Origin::Typed;
+    return place::isLegal(position) ? std::optional(position) : std::nullopt;
+}
+
+void SitesModel::takePlace(const QVariantList& place, const QString& name, int way) {
+    m_placed = place;
+    m_way = way;
+    if (m_name.trimmed().isEmpty())
+        m_name = name;
+    emit drafted();
+}
+
+bool SitesModel::addTown(const QVariantList& place, const QString& name) {
+    const auto position = placedPosition(place);
+    if (!position)
+        return false;
+    services::Station::NewSite site;
+    site.name = name.trimmed().toStdString();
+    site.position = position;
+    const auto known = m_phone.station.findSite(site.name);
+    if (known && *known) {
+        pick(QString::fromStdString((*known)->text()));
+        return true;
+    }
+    const auto made = known ? m_phone.done(m_phone.station.site(site)) : fail(known.error());
+    if (!made) {
+        m_failure.set(made.error());
+        return false;
+    }
+    m_failure.dismiss();
     pick(QString::fromStdString(made->id.text()));
     return true;
 }

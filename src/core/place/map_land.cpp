@@ -238,6 +238,8 @@ Land landIn(const Gazetteer& gazetteer, const MapBox& box, double finest) {
         std::optional<bool> isShore;
         bool isOfCounties = false;
         for (const double shift : {0.0, 2.0 * kHalfTurn, -2.0 * kHalfTurn}) {
+            if (shift > 0 ? window.east < kHalfTurn : shift < 0 && window.west > -kHalfTurn)
+                continue;
             Line line;
             const auto finish = [&] {
                 if (line.size() >= 2)
