@@ -13,6 +13,7 @@
 
 Q_IMPORT_QML_PLUGIN(DiscalPlugin)
 Q_IMPORT_QML_PLUGIN(Discal_ModelsPlugin)
+Q_IMPORT_QML_PLUGIN(Discal_MapPlugin)
 
 namespace discal::app {
 
@@ -37,7 +38,7 @@ App::App(viewmodels::FieldPhone& fieldPhone, std::unique_ptr<QSettings> store,
       today(phone), story(phone), correct(phone),
       share(phone, viewmodels::SharePageModel::documentsFolder()), sheets(phone), sheet(phone), already(phone),
       people(phone), sites(phone), setup(phone), handing(phone), schemes(phone), session(phone), weather(phone),
-      troubles(phone), drafts(phone), rest(phone), taps(phone.clock()),
+      troubles(phone), map(phone), towns(phone), drafts(phone), rest(phone), taps(phone.clock()),
       m_engine(engine ? std::move(engine) : beginLoading()) {
     QObject::connect(&rest, &viewmodels::Rest::copyTroubleChanged, &troubles,
                      [this] { troubles.setCopyTrouble(rest.copyTrouble(), rest.copyAdvice()); });
@@ -103,7 +104,9 @@ bool App::load() {
                                    {QStringLiteral("schemes"), QVariant::fromValue(&schemes)},
                                    {QStringLiteral("session"), QVariant::fromValue(&session)},
                                    {QStringLiteral("weather"), QVariant::fromValue(&weather)},
-                                   {QStringLiteral("troubles"), QVariant::fromValue(&troubles)}});
+                                   {QStringLiteral("troubles"), QVariant::fromValue(&troubles)},
+                                   {QStringLiteral("map"), QVariant::fromValue(&map)},
+                                   {QStringLiteral("towns"), QVariant::fromValue(&towns)}});
     m_engine->load(QUrl(kPages + QLatin1String("Main.qml")));
     if (window() == nullptr)
         return false;
@@ -115,7 +118,8 @@ bool App::load() {
     drafts.follow(QStringLiteral("sites"), sites,
                   {QStringLiteral("name"), QStringLiteral("way"), QStringLiteral("latitude"),
                    QStringLiteral("longitude"), QStringLiteral("within"), QStringLiteral("radius"),
-                   QStringLiteral("leave")});
+                   QStringLiteral("leave"), QStringLiteral("placed")});
+    drafts.follow(QStringLiteral("towns"), towns, {QStringLiteral("typed")});
     drafts.follow(QStringLiteral("setup"), setup,
                   {QStringLiteral("name"), QStringLiteral("permitNumber"), QStringLiteral("lastDay"),
                    QStringLiteral("newDeviceName")});
