@@ -23,10 +23,11 @@ Item {
         y: Math.max(0, (said.font.pixelSize * 1.2 - height) / 2)
         anchors.left: parent.left
     }
-    Words {
+    FitWords {
         id: said
         text: root.status
-        font.pixelSize: Theme.smallSize
+        size: Theme.smallSize
+        weight: Font.Normal
         color: Theme.quiet
         anchors.left: sign.right
         anchors.leftMargin: sign.visible ? 8 : 0

@@ -3,6 +3,7 @@
 #include "map/map_marks.h"
 
 #include <QQuickWindow>
+#include <utility>
 
 namespace discal::map {
 
@@ -11,6 +12,7 @@ using viewmodels::MapPageModel;
 MapItem::MapItem(QQuickItem* parent) : QQuickPaintedItem(parent) {
     setOpaquePainting(true);
     setAntialiasing(true);
+    m_drawer.setMaxThreadCount(1);
     connect(this, &MapItem::styleChanged, this, [this] {
         tellApart();
         update();
@@ -41,8 +43,9 @@ void MapItem::geometryChange(const QRectF& newGeometry, const QRectF& oldGeometr
 
 void MapItem::tellApart() {
     // Two counts of two digits, side by side
+    constexpr int kTwoDigits = 44;
     if (m_map != nullptr && !m_family.isEmpty())
-        m_map->setApart(2 * radiusOf(44, style()) + 4);
+        m_map->setApart(2 * radiusOf(kTwoDigits, style()) - 2);
 }
 
 MapStyle MapItem::style() const {
@@ -60,11 +63,33 @@ std::vector<QRectF> MapItem::areasOfMarks() const {
     for (const MapPageModel::Site& site : m_map->sites())
         if (isFlagShown(*m_map, site))
             areas.push_back(areaOfFlag(*m_map, site));
-    for (const QRectF& area : areasOfScaleAndNorth(*m_map, style()))
+    for (const QRectF& area : areasOfFurniture(*m_map, style(), m_hasCross))
         areas.push_back(area);
     if (m_map->here())
         add(m_map->here()->at, 14);
     return areas;
+}
+
+double MapItem::density() const { return window() != nullptr ? window()->effectiveDevicePixelRatio() : 1; }
+
+void MapItem::drawAhead() {
+    if (m_isDrawingAhead)
+        return;
+    m_isDrawingAhead = true;
+    auto sheet = std::make_shared<MapSheet>();
+    m_drawer.start([this, sheet, view = m_map->view(), names = m_map->names(), in = style(), at = density(),
+                    marks = areasOfMarks()] {
+        sheet->draw(view, names, in, at, marks);
+        QMetaObject::invokeMethod(this, [this, sheet, in] { takeAhead(*sheet, in); }, Qt::QueuedConnection);
+    });
+}
+
+void MapItem::takeAhead(MapSheet& sheet, const MapStyle& drawnIn) {
+    m_isDrawingAhead = false;
+    if (m_map == nullptr || !m_map->isHeld() || drawnIn != m_drawnIn || !sheet.isOfScale(m_map->view()))
+        return;
+    std::swap(m_sheet, sheet);
+    update();
 }
 
 void MapItem::paint(QPainter* painter) {
@@ -72,13 +97,14 @@ void MapItem::paint(QPainter* painter) {
         return;
     const MapStyle now = style();
     const place::MapView& view = m_map->view();
-    // While fingers pull, a sheet that is near enough is moved: names are cut at the edge, and at another scale lines are
-    // blurred, until they let go.
+    // While fingers pull, the sheet that is there is moved, or stretched: names are cut at the edge, and lines blurred, until
+    // they let go.
     const bool isOther = now != m_drawnIn || m_map->names() != m_drawnFrom;
-    const bool isNear = m_map->isHeld() && (m_sheet.canStandIn(view) || m_sheet.shows(view));
-    if (isOther || (!isNear && (!m_sheet.isOf(view) || m_map->marks().size() != m_drawnMarks))) {
-        const double density = window() != nullptr ? window()->effectiveDevicePixelRatio() : 1;
-        m_sheet.draw(view, m_map->names(), now, density, areasOfMarks());
+    if (!isOther && m_map->isHeld() && !m_sheet.isEmpty()) {
+        if (m_sheet.isOfScale(view) && m_sheet.isNearEdge(view))
+            drawAhead();
+    } else if (isOther || !m_sheet.isOf(view) || m_map->marks().size() != m_drawnMarks) {
+        m_sheet.draw(view, m_map->names(), now, density(), areasOfMarks());
         m_drawnIn = now;
         m_drawnFrom = m_map->names();
         m_drawnMarks = m_map->marks().size();
@@ -88,7 +114,7 @@ void MapItem::paint(QPainter* painter) {
     painter->setRenderHint(QPainter::Antialiasing);
     drawUncertainty(*painter, *m_map, now);
     drawScaleAndNorth(*painter, *m_map, now);
-    drawMarks(*painter, *m_map, now);
+    drawMarks(*painter, *m_map, now, m_hasCross);
     if (m_hasCross)
         drawCross(*painter, *m_map, now);
 }

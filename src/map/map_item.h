@@ -4,6 +4,8 @@
 #include "map_page_model.h"
 
 #include <QQuickPaintedItem>
+#include <QThreadPool>
+#include <memory>
 
 namespace discal::map {
 
@@ -42,6 +44,10 @@ protected:
 
 private:
     void tellApart();
+    [[nodiscard]] double density() const;
+    /// While a finger pulls: the ground that is coming into the window, on a thread of its own.
+    void drawAhead();
+    void takeAhead(MapSheet& sheet, const MapStyle& drawnIn);
     [[nodiscard]] MapStyle style() const;
     [[nodiscard]] std::vector<QRectF> areasOfMarks() const;
 
@@ -54,6 +60,8 @@ private:
     QString m_family;
     qreal m_textScale{1};
     bool m_hasCross{false};
+    bool m_isDrawingAhead{false};
+    QThreadPool m_drawer;  ///< the last member: what is under way ends before all else does
 };
 
 } // namespace discal::map

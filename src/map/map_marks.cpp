@@ -21,6 +21,7 @@ constexpr double kFlagHeight = 36;
 /// Beyond so many metres a dp all sites of a station stand at one spot.
 constexpr double kFlagsUpTo = 60;
 constexpr double kPole = 2.5;
+constexpr double kCross = 30;
 
 QPointF pointOf(const MapPageModel& map, const place::LatLon& at) {
     const place::MapPoint point = map.view().pointOf(at);
@@ -176,10 +177,10 @@ void drawUncertainty(QPainter& painter, const MapPageModel& map, const MapStyle&
     painter.drawEllipse(middle, radius, radius);
 }
 
-void drawMarks(QPainter& painter, const MapPageModel& map, const MapStyle& style) {
+void drawMarks(QPainter& painter, const MapPageModel& map, const MapStyle& style, bool hasCross) {
     const QRectF window(0, 0, map.view().width(), map.view().height());
     NamesOnMap names(window.adjusted(4, 4, -4, -4), window);
-    for (const QRectF& area : areasOfScaleAndNorth(map, style))
+    for (const QRectF& area : areasOfFurniture(map, style, hasCross))
         names.take(area);
     for (const MapPageModel::Site& site : map.sites())
         if (isFlagShown(map, site)) {
@@ -219,12 +220,15 @@ void drawMarks(QPainter& painter, const MapPageModel& map, const MapStyle& style
     names.draw(painter, style.land);
 }
 
-std::vector<QRectF> areasOfScaleAndNorth(const MapPageModel& map, const MapStyle& style) {
-    return {scaleOf(map, style).area.adjusted(-4, -4, 4, 4), areaOfNorth(map).adjusted(-3, -3, 3, 3)};
+std::vector<QRectF> areasOfFurniture(const MapPageModel& map, const MapStyle& style, bool hasCross) {
+    std::vector<QRectF> areas{scaleOf(map, style).area.adjusted(-4, -4, 4, 4), areaOfNorth(map).adjusted(-3, -3, 3, 3)};
+    if (hasCross)
+        areas.emplace_back(map.view().width() / 2 - kCross - 2, map.view().height() / 2 - kCross - 2, 2 * kCross + 4, 2 * kCross + 4);
+    return areas;
 }
 
 void drawScaleAndNorth(QPainter& painter, const MapPageModel& map, const MapStyle& style) {
-    for (const QRectF& area : areasOfScaleAndNorth(map, style))
+    for (const QRectF& area : areasOfFurniture(map, style, false))
         painter.fillRect(area, sheer(style.land, 0.8));
     const Corner scale = scaleOf(map, style);
     const double y = scale.area.bottom() - 2;
@@ -265,7 +269,7 @@ void drawCross(QPainter& painter, const MapPageModel& map, const MapStyle& style
     QPainterPath cross;
     for (const QPointF& way : {QPointF(1, 0), QPointF(-1, 0), QPointF(0, 1), QPointF(0, -1)}) {
         cross.moveTo(middle + way * 8);
-        cross.lineTo(middle + way * 30);
+        cross.lineTo(middle + way * kCross);
     }
     cross.addEllipse(middle, 19, 19);
     painter.setBrush(Qt::NoBrush);

@@ -18,12 +18,12 @@ namespace discal::map {
 
 void drawUncertainty(QPainter& painter, const viewmodels::MapPageModel& map, const MapStyle& style);
 /// Flags of sites, butterflies and their counts, where we are; and the names of sites where there is room.
-void drawMarks(QPainter& painter, const viewmodels::MapPageModel& map, const MapStyle& style);
+void drawMarks(QPainter& painter, const viewmodels::MapPageModel& map, const MapStyle& style, bool hasCross);
 /// Scale and north in the corners.
 void drawScaleAndNorth(QPainter& painter, const viewmodels::MapPageModel& map, const MapStyle& style);
 void drawCross(QPainter& painter, const viewmodels::MapPageModel& map, const MapStyle& style);
 
-/// Where scale and north stand: no name does.
-[[nodiscard]] std::vector<QRectF> areasOfScaleAndNorth(const viewmodels::MapPageModel& map, const MapStyle& style);
+/// Where scale and north stand, and the cross if there is one: no name does.
+[[nodiscard]] std::vector<QRectF> areasOfFurniture(const viewmodels::MapPageModel& map, const MapStyle& style, bool hasCross);
 
 } // namespace discal::map

@@ -25,8 +25,8 @@ constexpr double kSquaresUpTo = 40;
 constexpr double kScaleBarMost = 120;
 /// Coarser than this no county's line is drawn: they would be a mesh.
 constexpr double kCountiesUpTo = 2'500;
-/// Nothing smaller can be seen.
-constexpr double kHalfPixel = 0.5;
+/// Nearer points are one, in dp.
+constexpr double kFinest = 0.5;
 /// So far from its spot stands the name of a town that a mark covers.
 constexpr double kUnderMark = 20;
 
@@ -37,10 +37,10 @@ QColor between(const QColor& a, const QColor& b, double share) {
     return {mix(a.red(), b.red()), mix(a.green(), b.green()), mix(a.blue(), b.blue())};
 }
 
-/// Degrees of longitude that half a pixel of the screen takes.
-double finestOf(const MapView& view, double density) {
+/// Degrees of longitude that half a dp takes.
+double finestOf(const MapView& view) {
     const place::MapBox box = view.box();
-    return (box.east - box.west) / view.width() * kHalfPixel / density;
+    return (box.east - box.west) / view.width() * kFinest;
 }
 
 /// Where places lie on the picture of a view. MapView answers the same, but a continent has a hundred thousand points, and
@@ -87,7 +87,7 @@ public:
         : m_view(view), m_names(names), m_style(style), m_density(density), m_scale(view.metresPerPixel()) {}
 
     void land(Pen& pen) {
-        const auto land = place::landIn(m_names, m_view.box(), finestOf(m_view, m_density));
+        const auto land = place::landIn(m_names, m_view.box(), finestOf(m_view));
         // The shore's line is drawn over its edge.
         fill(pen, land.rest);
         fill(pen, land.counties);
@@ -108,7 +108,7 @@ public:
     void lines(Pen& pen) {
         std::array<std::vector<std::vector<QPointF>>, 4> lines;
         const auto finest = m_scale > kCountiesUpTo ? LineKind::Region : LineKind::County;
-        const double degrees = finestOf(m_view, m_density);
+        const double degrees = finestOf(m_view);
         place::forEachLine(
             m_names, m_view.box(),
             [&](LineKind kind, std::span<const LatLon> points) {
@@ -301,11 +301,12 @@ void MapSheet::draw(const MapView& view, const Gazetteer* names, const MapStyle&
     written.draw(painter, style.land);
 }
 
-bool MapSheet::shows(const MapView& view) const {
-    if (m_image.isNull() || view.unitsPerPixel() != m_view.unitsPerPixel())
-        return false;
+bool MapSheet::isNearEdge(const MapView& view) const {
+    constexpr double kLeft = 0.6;
     const QPointF corner = at(m_view.pointOf(view.placeAt({0, 0})));
-    return QRectF(-1, -1, m_view.width() + 2, m_view.height() + 2).contains(QRectF(corner, QSizeF(view.width(), view.height())));
+    const double x = kLeft * kRoom * view.width();
+    const double y = kLeft * kRoom * view.height();
+    return !QRectF(0, 0, m_view.width(), m_view.height()).adjusted(x, y, -x, -y).contains(QRectF(corner, QSizeF(view.width(), view.height())));
 }
 
 void MapSheet::paint(QPainter& painter, const MapView& view) const {

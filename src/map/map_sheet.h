@@ -17,18 +17,15 @@ public:
     static constexpr double kRoom = 0.25;
 
     /// Draws what `view` shows. `names`: nullptr draws bare ground. `density`: of the screen's pixels. `marks`: where no
-    /// name may stand, in pixels of the view.
+    /// name may stand, in pixels of the view. On any thread, as long as the names live.
     void draw(const place::MapView& view, const place::Gazetteer* names, const MapStyle& style, double density,
               const std::vector<QRectF>& marks);
-    void forget() { m_image = {}; }
     /// It was drawn for this very view.
     [[nodiscard]] bool isOf(const place::MapView& view) const { return !m_image.isNull() && view == m_window; }
-    /// It can show the view as it is, only moved.
-    [[nodiscard]] bool shows(const place::MapView& view) const;
-    /// It was drawn at another scale, and can stand in, larger or smaller, while fingers pull.
-    [[nodiscard]] bool canStandIn(const place::MapView& view) const {
-        return !m_image.isNull() && view.unitsPerPixel() != m_view.unitsPerPixel();
-    }
+    [[nodiscard]] bool isOfScale(const place::MapView& view) const { return view.unitsPerPixel() == m_view.unitsPerPixel(); }
+    /// Of the room on some side most is used up, or more than all.
+    [[nodiscard]] bool isNearEdge(const place::MapView& view) const;
+    [[nodiscard]] bool isEmpty() const { return m_image.isNull(); }
     void paint(QPainter& painter, const place::MapView& view) const;
 
 private:

@@ -106,7 +106,7 @@ void MapPageModel::refresh() {
     m_gatheredAt = 0;
     gather();
     emit refreshed();
-    emit viewChanged();
+    tellView();
 }
 
 void MapPageModel::readSites() {
@@ -184,12 +184,14 @@ void MapPageModel::lookAgain() {
     if (isSame && said == m_place)
         return;
     emit refreshed();
-    emit viewChanged();
+    tellView();
 }
 
 void MapPageModel::gather() {
-    // By the map's own scale, so that moving it changes nothing.
-    if (m_gatheredAt == m_view.unitsPerPixel())
+    // By the map's own scale, so that moving it changes nothing. Fingers need no more than an idea of it.
+    constexpr double kIdea = 0.15;
+    const double change = m_gatheredAt > 0 ? std::abs(std::log(m_view.unitsPerPixel() / m_gatheredAt)) : 1;
+    if (change == 0 || (m_held && change < kIdea))
         return;
     m_gatheredAt = m_view.unitsPerPixel();
     std::vector<MapPoint> points;
@@ -221,14 +223,20 @@ void MapPageModel::setApart(double dp) {
     m_apart = dp;
     m_gatheredAt = 0;
     gather();
+    tellView();
+}
+
+void MapPageModel::tellView() {
     emit viewChanged();
+    if (!m_held)
+        emit rested();
 }
 
 void MapPageModel::show(const MapView& view) {
     m_view = view;
     m_isFitted = true;
     gather();
-    emit viewChanged();
+    tellView();
 }
 
 void MapPageModel::fit() {
@@ -267,7 +275,7 @@ void MapPageModel::resize(double width, double height) {
     if (m_isOpen && !m_isFitted)
         fit();
     gather();
-    emit viewChanged();
+    tellView();
 }
 
 bool MapPageModel::canZoomIn() const { return m_view.metresPerPixel() > MapView::kFinest * 1.01; }
@@ -321,7 +329,8 @@ void MapPageModel::pull(const QPointF& point, double times) {
 
 void MapPageModel::letGo() {
     m_held.reset();
-    emit viewChanged();
+    gather();
+    tellView();
 }
 
 // In words ---------------------------------------------------------------------------------------------------------

@@ -18,7 +18,7 @@ class MapPageModel : public QObject {
     /// "Ridge meadow, 1.2 km NE of Viroqua ... ±6 m", or that nothing is known yet
     Q_PROPERTY(QString place READ place NOTIFY refreshed)
     /// What a picture can't tell somebody who doesn't see it: "420 m across. 12 butterflies within 60 m of Ridge meadow ..."
-    Q_PROPERTY(QString words READ words NOTIFY viewChanged)
+    Q_PROPERTY(QString words READ words NOTIFY rested)
     /// "13 butterflies, 2 without a position"; empty before the first
     Q_PROPERTY(QString count READ count NOTIFY refreshed)
     Q_PROPERTY(bool hasHere READ hasHere NOTIFY refreshed)
@@ -104,6 +104,8 @@ public:
 signals:
     void refreshed();
     void viewChanged();
+    /// The view has changed, and no finger pulls it any more.
+    void rested();
 
 private:
     struct Point {
@@ -122,6 +124,7 @@ private:
     void gather();
     void fit();
     void show(const place::MapView& view);
+    void tellView();
     [[nodiscard]] double middleUncertainty() const;
     [[nodiscard]] QString nameOf(const place::LatLon& at) const;
 

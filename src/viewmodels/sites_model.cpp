@@ -1,6 +1,7 @@
 #include "viewmodels/sites_model.h"
 
 #include "core/place/averaging.h"
+#include "core/place/geodesy.h"
 
 #include <QLocale>
 #include <algorithm>
@@ -263,11 +264,26 @@ bool SitesModel::addTown(const QVariantList& place, const QString& name) {
     const auto position = placedPosition(place);
     if (!position)
         return false;
+    // A site of the name may lie elsewhere: there is more than one Springfield.
+    const auto isThere = [&](const journal::Uuid& id) {
+        const auto record = m_phone.projections().record(RecordType::Site, id.text());
+        const auto* of = record && *record ? journal::objectIn((*record)->members, "position") : nullptr;
+        if (of == nullptr)
+            return false;
+        const place::LatLon at{static_cast<double>(journal::numberIn(*of, "lat_e7").value_or(0)) / 1e7,
+                               static_cast<double>(journal::numberIn(*of, "lon_e7").value_or(0)) / 1e7};
+        const std::int64_t reachMm = position->uncertaintyMm + journal::numberIn(*of, "uncertainty_mm").value_or(0);
+        return place::flightBetween(place::latLonOf(*position), at).metres * 1000 <= static_cast<double>(reachMm);
+    };
     services::Station::NewSite site;
     site.name = name.trimmed().toStdString();
     site.position = position;
-    const auto known = m_phone.station.findSite(site.name);
-    if (known && *known) {
+    auto known = m_phone.station.findSite(site.name);
+    if (const auto* names = m_phone.session.placeNames(); names != nullptr && known && *known && !isThere(**known)) {
+        site.name += ", " + names->locate(place::latLonOf(*position), 0).region.name;
+        known = m_phone.station.findSite(site.name);
+    }
+    if (known && *known && isThere(**known)) {
         pick(QString::fromStdString((*known)->text()));
         return true;
     }

@@ -73,6 +73,21 @@ TEST_CASE("A town that is chosen answers for the place, as widely as it is", "[v
     CHECK_FALSE(sites.addTown({910'000'000, 0, 1000}, "Nowhere"));
 }
 
+TEST_CASE("A town of the same name elsewhere is a site of its own", "[viewmodels][towns]") {
+    TownPhone at;
+    SitesModel sites(at.phone.phone());
+    // Springfield in Illinois and in Missouri, by GeoNames to a hundredth of a degree
+    REQUIRE(sites.addTown({398'000'000, -896'400'000, 6'000'000}, "Springfield"));
+    CHECK(sites.currentName() == "Springfield");
+    REQUIRE(sites.addTown({372'200'000, -932'900'000, 7'000'000}, "Springfield"));
+    CHECK(sites.currentName() == "Springfield, Missouri");
+    REQUIRE(sites.addTown({398'000'000, -896'400'000, 6'000'000}, "Springfield"));
+    CHECK(sites.currentName() == "Springfield");
+    const auto rows = sites.rowCount();
+    REQUIRE(sites.addTown({372'200'000, -932'900'000, 7'000'000}, "Springfield"));
+    CHECK(sites.rowCount() == rows);
+}
+
 TEST_CASE("A new site takes its place from the map or a town, and keeps what was typed", "[viewmodels][sites]") {
     TownPhone at;
     SitesModel sites(at.phone.phone());

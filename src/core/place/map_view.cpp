@@ -24,10 +24,10 @@ double northingOf(double latitude) {
 }
 
 double latitudeOf(double northing) {
-    // Each round brings the error down to a hundredth and less: e^2 is 0.0067.
+    // Each round brings the error down by e^2, 0.0067: after four it is below a tenth of a millimetre.
     const double psi = northing / kEquatorMetres;
     double phi = std::atan(std::sinh(psi));
-    for (int i = 0; i < 6; ++i)
+    for (int i = 0; i < 4; ++i)
         phi = std::atan(std::sinh(psi + kE * std::atanh(kE * std::sin(phi))));
     return phi / kRadians;
 }
