@@ -25,6 +25,8 @@ Window {
     required property WeatherPageModel weather
     required property TroublesModel troubles
     required property BoundariesModel boundaries
+    required property MapPageModel map
+    required property TownsModel towns
     property int page: 0
     property string opened: ""
     property string openedWith: ""
@@ -53,6 +55,9 @@ Window {
         "copy": ["day/SharePage.qml", {share: root.share}],
         "session": ["day/SessionPage.qml", {session: root.session, weather: root.weather}],
         "weather": ["day/WeatherPage.qml", {weather: root.weather}],
+        "map": ["map/MapPage.qml", {map: root.map}],
+        "placing": ["map/PlacingPage.qml", {map: root.map, sites: root.sites}],
+        "town": ["map/TownPage.qml", {towns: root.towns, sites: root.sites, isForSite: root.openedWith === "site"}],
         "sheets": ["setup/SheetsPage.qml", {sheets: root.sheets, schemes: root.schemes}],
         "newsheet": ["setup/NewSheetPage.qml", {sheets: root.sheets}],
         "schemes": ["setup/SchemesPage.qml", {schemes: root.schemes}],

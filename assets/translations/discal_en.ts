@@ -161,6 +161,24 @@
     </message>
 </context>
 <context>
+    <name>discal::viewmodels::MapPageModel</name>
+    <message numerus="yes">
+        <source>%n butterfl(ies)</source>
+        <translation>
+            <numerusform>%n butterfly</numerusform>
+            <numerusform>%n butterflies</numerusform>
+        </translation>
+    </message>
+    <message numerus="yes">
+        <source>%1, %n without a position</source>
+        <comment>%1: 13 butterflies</comment>
+        <translation>
+            <numerusform>%1, %n without a position</numerusform>
+            <numerusform>%1, %n without a position</numerusform>
+        </translation>
+    </message>
+</context>
+<context>
     <name>discal::viewmodels::SchemesModel</name>
     <message numerus="yes">
         <source>%n letter(s)</source>

@@ -78,7 +78,7 @@ ListPage {
     }
     keys: PageBlock {
         GridLayout {
-            columns: Theme.textScale > 1.3 || root.today.total === 0 ? 1 : 2
+            columns: Theme.textScale > 1.3 || root.today.total === 0 ? 1 : 3
             columnSpacing: Theme.gap
             rowSpacing: Theme.gap
             Layout.fillWidth: true
@@ -89,12 +89,23 @@ ListPage {
                 Accessible.name: qsTr("Share the day")
                 glyph: "share"
                 Layout.fillWidth: true
+                Layout.fillHeight: true
                 Layout.preferredWidth: 1
                 onClicked: root.open("copy", "")
             }
             Key {
+                visible: root.today.total > 0
+                text: qsTr("Map", "of the day, short")
+                Accessible.name: qsTr("Map of the day")
+                Layout.fillWidth: true
+                Layout.fillHeight: true
+                Layout.preferredWidth: 1
+                onClicked: root.open("map", "")
+            }
+            Key {
                 text: qsTr("The session")
                 Layout.fillWidth: true
+                Layout.fillHeight: true
                 Layout.preferredWidth: 1
                 onClicked: root.open("session", "")
             }

@@ -2,7 +2,7 @@ import QtQuick
 import Discal.Drawings
 import "Ink.js" as Ink
 
-// A line icon on 24 x 24. It only ever stands beside its word. `name`: tick, clock, triangle, undo, cage, share, place,
+// A line icon on 24 x 24. It only ever stands beside its word. `name`: tick, clock, triangle, undo, cage, share, place, map,
 // person, sheet, moon, sun, camera, speaker, back, more, plus, phone-only.
 Item {
     id: glyph
@@ -22,6 +22,8 @@ Item {
             "share": "M 12 2.5 L 12 15 M 7 7.5 L 12 2.5 L 17 7.5 M 4 13 L 4 21 L 20 21 L 20 13",
             "place": "M 12 22 C 7 16 4.5 12.8 4.5 9.5 C 4.5 5.2 7.8 2.2 12 2.2 "
                    + "C 16.2 2.2 19.5 5.2 19.5 9.5 C 19.5 12.8 17 16 12 22 Z",
+            "map": "M 2.5 6 L 8.8 3.5 L 15.2 6 L 21.5 3.5 L 21.5 18 L 15.2 20.5 L 8.8 18 L 2.5 20.5 Z "
+                 + "M 8.8 3.5 L 8.8 18 M 15.2 6 L 15.2 20.5",
             "person": Ink.dots([[12, 7.3, 4.3]]) + "M 3.5 21.5 C 3.5 17 7 14.8 12 14.8 C 17 14.8 20.5 17 20.5 21.5",
             "sheet": "M 4.5 2.5 L 19.5 2.5 L 19.5 21.5 L 4.5 21.5 Z",
             "moon": "M 20 14.6 C 13.6 17 7.4 11.4 9.6 3.8 C 5.6 5.2 3 8.6 3 12.4 "

@@ -9,6 +9,17 @@ PageColumn {
     required property SitesModel sites
     signal back
     signal done
+    signal open(string page, string what)
+
+    // The last two ways have pages of their own, and come back with a place.
+    function take(way: int) {
+        if (way === 3)
+            root.open("placing", "");
+        else if (way === 4)
+            root.open("town", "site");
+        else
+            root.sites.way = way;
+    }
 
     Component.onCompleted: root.sites.begin()
 
@@ -35,10 +46,11 @@ PageColumn {
     }
     ChoiceKeys {
         question: qsTr("Where is it?")
-        names: [qsTr("here", "a site"), qsTr("type it", "a position"), qsTr("by name", "a site without position")]
+        names: [qsTr("here", "a site"), qsTr("type it", "a position"), qsTr("by name", "a site without position"),
+            qsTr("on the map", "a site"), qsTr("a town", "a site")]
         columns: Theme.textScale > 1.3 ? 1 : 3
         current: root.sites.way
-        onChosen: which => root.sites.way = which
+        onChosen: which => root.take(which)
     }
     GridLayout {
         visible: root.sites.way === 1
@@ -104,7 +116,7 @@ PageColumn {
         onClicked: root.sites.swap()
     }
     Field {
-        visible: root.sites.way === 0
+        visible: root.sites.way === 0 || root.sites.way === 3
         label: qsTr("Its radius, m", "of a site")
         value: root.sites.radius
         prompt: qsTr("may stay open", "a field")

@@ -59,6 +59,11 @@ PageColumn {
         onClicked: root.pick("")
     }
     ChoiceRow {
+        word: qsTr("a town", "in place of a site")
+        hint: qsTr("by its first letters")
+        onClicked: root.open("town", "")
+    }
+    ChoiceRow {
         visible: root.sites.leaves !== ""
         word: qsTr("Landowners’ leave")
         value: root.sites.leaves

@@ -7,15 +7,30 @@ Item {
 
     required property string status
     required property string count
+    // Before the words; mostly none
+    property string glyph: ""
 
     implicitHeight: Math.max(said.height, counted.height)
 
-    Words {
+    Glyph {
+        id: sign
+        visible: root.glyph !== ""
+        name: root.glyph
+        ink: Theme.quiet
+        width: visible ? Math.min(32, 22 * Theme.textScale) : 0
+        height: width
+        // In the middle of the first line
+        y: Math.max(0, (said.font.pixelSize * 1.2 - height) / 2)
+        anchors.left: parent.left
+    }
+    FitWords {
         id: said
         text: root.status
-        font.pixelSize: Theme.smallSize
+        size: Theme.smallSize
+        weight: Font.Normal
         color: Theme.quiet
-        anchors.left: parent.left
+        anchors.left: sign.right
+        anchors.leftMargin: sign.visible ? 8 : 0
         anchors.right: counted.left
         anchors.rightMargin: Theme.gap
     }

@@ -13,6 +13,8 @@ ColumnLayout {
     property bool isBrief: false
     // What is worth a look before a butterfly is in hand; mostly empty
     property string trouble: ""
+    // The status says where we are: it leads to the map
+    property bool isPlace: false
     signal open(string page, string what)
 
     spacing: 4
@@ -64,10 +66,18 @@ ColumnLayout {
         }
     }
     StatusLine {
-        visible: root.trouble === ""
+        visible: root.trouble === "" && !root.isPlace
         status: root.status
         count: root.count
         Layout.fillWidth: true
+    }
+    PlaceKey {
+        visible: root.trouble === "" && root.isPlace
+        status: root.status
+        count: root.count
+        Layout.fillWidth: true
+        Layout.topMargin: 4
+        onClicked: root.open("map", "")
     }
     // One target for both: a line alone would be too low for a thumb
     TroubleRow {

@@ -50,6 +50,8 @@ Item {
                                                            : root.tag.placeText
             count: root.tag.stage === TagPageModel.InHand ? qsTr("saved") : qsTr("%n here", "", root.tag.countHere)
             trouble: root.tag.stage === TagPageModel.InHand ? "" : root.troubles.gravest
+            // In a low window the questions need the room that a row to tap takes
+            isPlace: root.tag.stage === TagPageModel.Ready || root.tag.stage !== TagPageModel.InHand && !Theme.low
             isBrief: root.tag.stage !== TagPageModel.Ready && Theme.textScale > 1.3
             Layout.fillWidth: true
             onOpen: (page, what) => root.open(page, what)

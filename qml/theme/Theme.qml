@@ -24,6 +24,13 @@ QtObject {
     // Outlines need 7:1 by day; at night the eye is open and a lighter line would glare
     readonly property color line: night ? "#D98348" : "#16201B"
 
+    // Of maps. Land is paper; the lines upon it tell by their weight, and are never needed to act.
+    readonly property color land: paper
+    readonly property color water: night ? "#24170E" : "#DCE7E8"
+    readonly property color shore: night ? "#8F5D36" : "#5F7F89"
+    readonly property color countyLine: night ? "#5E4029" : "#B0A48C"
+    readonly property color regionLine: night ? "#A56B3D" : "#6E6453"
+
     readonly property string family: "Atkinson Hyperlegible Next"
     readonly property string codeFamily: "Atkinson Hyperlegible Mono"
 

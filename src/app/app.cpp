@@ -13,6 +13,7 @@
 Q_IMPORT_QML_PLUGIN(DiscalPlugin)
 Q_IMPORT_QML_PLUGIN(Discal_ModelsPlugin)
 Q_IMPORT_QML_PLUGIN(Discal_DrawingsPlugin)
+Q_IMPORT_QML_PLUGIN(Discal_MapPlugin)
 
 namespace discal::app {
 
@@ -37,8 +38,8 @@ App::App(viewmodels::FieldPhone& fieldPhone, std::unique_ptr<QSettings> store,
       today(phone), story(phone), correct(phone),
       share(phone, viewmodels::SharePageModel::documentsFolder()), sheets(phone), sheet(phone), already(phone),
       people(phone), sites(phone), setup(phone), handing(phone), schemes(phone), session(phone), weather(phone),
-      troubles(phone), boundaries(phone, viewmodels::SharePageModel::documentsFolder()), drafts(phone),
-      rest(phone), taps(phone.clock()), volumeKeys(tag, settings, taps),
+      troubles(phone), boundaries(phone, viewmodels::SharePageModel::documentsFolder()), map(phone), towns(phone),
+      drafts(phone), rest(phone), taps(phone.clock()), volumeKeys(tag, settings, taps),
       m_engine(engine ? std::move(engine) : beginLoading()) {
     QObject::connect(&rest, &viewmodels::Rest::copyTroubleChanged, &troubles,
                      [this] { troubles.setCopyTrouble(rest.copyTrouble(), rest.copyAdvice()); });
@@ -108,7 +109,9 @@ bool App::load() {
                                    {QStringLiteral("session"), QVariant::fromValue(&session)},
                                    {QStringLiteral("weather"), QVariant::fromValue(&weather)},
                                    {QStringLiteral("troubles"), QVariant::fromValue(&troubles)},
-                                   {QStringLiteral("boundaries"), QVariant::fromValue(&boundaries)}});
+                                   {QStringLiteral("boundaries"), QVariant::fromValue(&boundaries)},
+                                   {QStringLiteral("map"), QVariant::fromValue(&map)},
+                                   {QStringLiteral("towns"), QVariant::fromValue(&towns)}});
     m_engine->load(QUrl(kPages + QLatin1String("Main.qml")));
     if (window() == nullptr)
         return false;
@@ -120,7 +123,8 @@ bool App::load() {
     drafts.follow(QStringLiteral("sites"), sites,
                   {QStringLiteral("name"), QStringLiteral("way"), QStringLiteral("latitude"),
                    QStringLiteral("longitude"), QStringLiteral("within"), QStringLiteral("radius"),
-                   QStringLiteral("leave")});
+                   QStringLiteral("leave"), QStringLiteral("placed")});
+    drafts.follow(QStringLiteral("towns"), towns, {QStringLiteral("typed")});
     drafts.follow(QStringLiteral("setup"), setup,
                   {QStringLiteral("name"), QStringLiteral("permitNumber"), QStringLiteral("lastDay"),
                    QStringLiteral("newDeviceName")});

@@ -9,6 +9,7 @@
 #include "viewmodels/field_phone.h"
 #include "viewmodels/hand_run_model.h"
 #include "viewmodels/held_page_model.h"
+#include "viewmodels/map_page_model.h"
 #include "viewmodels/schemes_model.h"
 #include "viewmodels/session_page_model.h"
 #include "viewmodels/settings_model.h"
@@ -23,6 +24,7 @@
 #include "viewmodels/sites_model.h"
 #include "viewmodels/tag_page_model.h"
 #include "viewmodels/today_page_model.h"
+#include "viewmodels/towns_model.h"
 #include "viewmodels/troubles_model.h"
 #include "viewmodels/weather_page_model.h"
 
@@ -78,6 +80,8 @@ public:
     viewmodels::WeatherPageModel weather;
     viewmodels::TroublesModel troubles;
     viewmodels::BoundariesModel boundaries;
+    viewmodels::MapPageModel map;
+    viewmodels::TownsModel towns;
     viewmodels::Drafts drafts;
     viewmodels::Rest rest;
     TapGuard taps;

@@ -99,6 +99,37 @@ const std::vector<Scene>& scenes() {
         app.troubles.setBattery(12, true);
         app.troubles.setWarnings({storage::Warning::ReserveUsed});
     };
+    // Over the meadow, and some along the creek; a field further north.
+    static const auto spread = [](SamplePhone& phone, App& app) {
+        (void)app.phone.stock.receive({"RKD 101", 50, {}, 10});
+        place::Position field;
+        field.latE7 = 435'629'000;
+        field.lonE7 = -908'869'000;
+        field.uncertaintyMm = 12'000;
+        field.origin = place::Position::Origin::Site;
+        (void)app.phone.station.site({"Goldenrod field", field, 120'000});
+        for (int i = 0; i < 27; ++i) {
+            const bool isAtCreek = i % 9 == 8;
+            place::Position position;
+            position.latE7 = (isAtCreek ? 435'540'500 : 435'565'500) + (i * 7'919) % 13'000;
+            position.lonE7 = (isAtCreek ? -908'916'000 : -908'903'000) + (i * 10'007) % 21'000;
+            position.uncertaintyMm = 4'000 + i % 5 * 1'500;
+            position.origin = place::Position::Origin::Typed;
+            phone.wait(2min);
+            services::Tagging::Note note;
+            note.sex = i % 3 == 1 ? "female" : "male";
+            if (!app.phone.tagging.note(note))
+                return;
+            app.phone.session.setTypedPosition(position);
+            if (!app.phone.tagging.release(std::nullopt))
+                return;
+        }
+        emit app.phone.changed();
+    };
+    static const auto zoomOut = [](App& app, int times) {
+        for (int i = 0; i < times; ++i)
+            app.map.zoomOut();
+    };
     static const std::vector<Scene> all{
         {"tag-check", 0, {}, {}, {}},
         {"tag-ready", 0, {}, {}, agree},
@@ -306,6 +337,20 @@ const std::vector<Scene>& scenes() {
              app.boundaries.takeFound(QStringLiteral("districts.geojson"));
          }},
         {"station", 0, "station", {}, {}},
+        {"map-site", 2, "map", {}, spread},
+        {"map-county", 2, "map", {}, spread, butterfly::Fate::Unclear, 13, [](App& app) { zoomOut(app, 6); }},
+        {"map-state", 2, "map", {}, spread, butterfly::Fate::Unclear, 13, [](App& app) { zoomOut(app, 10); }},
+        {"map-continent", 2, "map", {}, spread, butterfly::Fate::Unclear, 13, [](App& app) { zoomOut(app, 13); }},
+        {"map-no-fix", 0, "map", {}, loseSignal},
+        {"placing", 0, "placing", {}, {}, butterfly::Fate::Unclear, 13, [](App& app) { app.map.move(-70, 96); }},
+        {"placing-far", 0, "placing", {}, {}, butterfly::Fate::Unclear, 0, [](App& app) { zoomOut(app, 5); }},
+        {"town", 0, "town", {}, {}, butterfly::Fate::Unclear, 13,
+         [](App& app) { app.towns.setProperty("typed", "la c"); }},
+        {"town-empty", 0, "town", "site", {}},
+        {"town-none", 0, "town", {}, {}, butterfly::Fate::Unclear, 13,
+         [](App& app) { app.towns.setProperty("typed", "xyz"); }},
+        {"new-site-placed", 0, "newsite", {}, {}, butterfly::Fate::Unclear, 13,
+         [](App& app) { app.sites.takePlace({435'571'000, -908'893'000, 46'000}, QStringLiteral("Oak savanna"), 3); }},
         {"sheets", 0, "sheets", {}, {}},
         {"new-sheet", 0, "newsheet", {}, {}},
         {"no-tag", 0, {}, {},

@@ -18,6 +18,8 @@ public:
 
     /// Asked from now on; nullptr: places get no words. `names` must live as long as this asks it.
     void setNames(const place::Gazetteer* names);
+    /// nullptr where there are none.
+    [[nodiscard]] const place::Gazetteer* names() const { return m_names; }
     /// Counties of `packs` go before those of the gazetteer; nullptr: no packs. Said anew whenever they change; they
     /// must live as long as this asks them.
     void setPacks(const std::vector<NamedPack>* packs);

@@ -2,10 +2,12 @@
 
 #include "core/place/averaging.h"
 #include "core/place/typed_coordinates.h"
+#include "core/place/geodesy.h"
 
 #include <QLocale>
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace discal::viewmodels {
 
@@ -144,6 +146,9 @@ bool SitesModel::setLeave(const QString& site, int answer) {
 
 void SitesModel::begin() {
     m_failure.dismiss();
+    if (std::exchange(m_isElsewhere, false))
+        return;
+    m_placed.clear();
     m_name.clear();
     m_way = -1;
     m_latitude.clear();
@@ -171,6 +176,8 @@ void SitesModel::understand() {
             m_advice = tr("No position yet. Stand still under open sky, or type it.");
     } else if (m_way == Typed) {
         readTyped();
+    } else if (m_way == OnMap || m_way == InTown) {
+        m_position = placedPosition(m_placed);
     }
     if (m_position)
         m_understood = positionText(m_position->latE7, m_position->lonE7, m_position->uncertaintyMm);
@@ -261,6 +268,62 @@ bool SitesModel::add() {
     }
     m_failure.dismiss();
     begin();
+    pick(QString::fromStdString(made->id.text()));
+    return true;
+}
+
+std::optional<place::Position> SitesModel::placedPosition(const QVariantList& place) {
+    if (place.size() != 3)
+        return std::nullopt;
+    place::Position position;
+    position.latE7 = place[0].toInt();
+    position.lonE7 = place[1].toInt();
+    position.uncertaintyMm = place[2].toLongLong();
+    position.origin = place::Position::Origin::Typed;
+    return place::isLegal(position) ? std::optional(position) : std::nullopt;
+}
+
+void SitesModel::takePlace(const QVariantList& place, const QString& name, int way) {
+    m_placed = place;
+    m_way = way;
+    if (m_name.trimmed().isEmpty())
+        m_name = name;
+    emit drafted();
+}
+
+bool SitesModel::addTown(const QVariantList& place, const QString& name) {
+    const auto position = placedPosition(place);
+    if (!position)
+        return false;
+    // A site of the name may lie elsewhere: there is more than one Springfield.
+    const auto isThere = [&](const journal::Uuid& id) {
+        const auto record = m_phone.projections().record(RecordType::Site, id.text());
+        const auto* of = record && *record ? journal::objectIn((*record)->members, "position") : nullptr;
+        if (of == nullptr)
+            return false;
+        const place::LatLon at{static_cast<double>(journal::numberIn(*of, "lat_e7").value_or(0)) / 1e7,
+                               static_cast<double>(journal::numberIn(*of, "lon_e7").value_or(0)) / 1e7};
+        const std::int64_t reachMm = position->uncertaintyMm + journal::numberIn(*of, "uncertainty_mm").value_or(0);
+        return place::flightBetween(place::latLonOf(*position), at).metres * 1000 <= static_cast<double>(reachMm);
+    };
+    services::Station::NewSite site;
+    site.name = name.trimmed().toStdString();
+    site.position = position;
+    auto known = m_phone.station.findSite(site.name);
+    if (const auto* names = m_phone.session.placeWords().names(); names != nullptr && known && *known && !isThere(**known)) {
+        site.name += ", " + names->locate(place::latLonOf(*position), 0).region.name;
+        known = m_phone.station.findSite(site.name);
+    }
+    if (known && *known && isThere(**known)) {
+        pick(QString::fromStdString((*known)->text()));
+        return true;
+    }
+    const auto made = known ? m_phone.done(m_phone.station.site(site)) : fail(known.error());
+    if (!made) {
+        m_failure.set(made.error());
+        return false;
+    }
+    m_failure.dismiss();
     pick(QString::fromStdString(made->id.text()));
     return true;
 }

@@ -15,7 +15,7 @@ class SitesModel : public QAbstractListModel {
 
     // The site being added
     Q_PROPERTY(QString name MEMBER m_name NOTIFY drafted)
-    /// 0 here, 1 typed, 2 by its name only; -1 until said
+    /// 0 here, 1 typed, 2 by its name only, 3 pointed at on the map, 4 in a town; -1 until said
     Q_PROPERTY(int way MEMBER m_way NOTIFY drafted)
     Q_PROPERTY(QString latitude MEMBER m_latitude NOTIFY drafted)
     Q_PROPERTY(QString longitude MEMBER m_longitude NOTIFY drafted)
@@ -24,6 +24,8 @@ class SitesModel : public QAbstractListModel {
     Q_PROPERTY(QString radius MEMBER m_radius NOTIFY drafted)
     /// The landowner's leave: 0 given, 1 not; -1 not asked yet
     Q_PROPERTY(int leave MEMBER m_leave NOTIFY drafted)
+    /// What the map or the town said: [latitude, longitude (degrees times 10^7), uncertainty (millimetres)], or nothing
+    Q_PROPERTY(QVariantList placed MEMBER m_placed NOTIFY drafted)
     /// The position as understood: "43.55710, -90.88930 ±6 m"; or what is still to be said
     Q_PROPERTY(QString understood READ understood NOTIFY judged)
     Q_PROPERTY(QString advice READ advice NOTIFY judged)
@@ -65,6 +67,13 @@ public:
     /// Adds the site and picks it. False with `failure`.
     Q_INVOKABLE bool add();
 
+    /// Another page says where it is: the next begin() leaves the draft as it is.
+    Q_INVOKABLE void beginElsewhere() { m_isElsewhere = true; }
+    /// What that page said, as `placed` holds it; a site without a name takes the one given.
+    Q_INVOKABLE void takePlace(const QVariantList& place, const QString& name, int way);
+    /// We are in a town, as `placed` holds it: a site of its name is added, or found, and picked. False with `failure`.
+    Q_INVOKABLE bool addTown(const QVariantList& place, const QString& name);
+
 signals:
     void refreshed();
     /// Something was typed or chosen; and what was understood of it
@@ -72,7 +81,7 @@ signals:
     void judged();
 
 private:
-    enum Way { Here, Typed, NameOnly };
+    enum Way { Here, Typed, NameOnly, OnMap, InTown };
     struct Row {
         std::string id;
         QString name;
@@ -85,6 +94,7 @@ private:
     void understand();
     void readTyped();
     [[nodiscard]] std::optional<place::LatLon> workplaceNow();
+    [[nodiscard]] static std::optional<place::Position> placedPosition(const QVariantList& place);
     [[nodiscard]] static QString positionText(std::int64_t latE7, std::int64_t lonE7, std::int64_t uncertaintyMm);
 
     FieldPhone& m_phone;
@@ -98,6 +108,8 @@ private:
     QString m_within;
     QString m_radius;
     int m_leave{-1};
+    QVariantList m_placed;
+    bool m_isElsewhere{false};
     std::optional<place::Position> m_position;
     std::int64_t m_radiusMm{0};
     QString m_understood;

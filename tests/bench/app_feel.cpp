@@ -2,11 +2,13 @@
 // - from starting the program to the first frame on which somebody can tap, against an empty Qt Quick window
 // - from the commit of a tap to the frame that shows it as saved
 // - frames of a Today of 5,000 butterflies, scrolled from end to end
+// - frames of the map, pulled by a finger at four scales, and pinched; towns by their first letters
 // Off screen, with the software renderer, at twice the density: slower than any phone's graphics chip.
 //
 //   app_feel [RELEASES] [ROUNDS]     butterflies let go in the journal that is opened; starts to measure
 //   app_feel --taps ROUNDS           one part alone, for a profiler
 //   app_feel --scroll BUTTERFLIES
+//   app_feel --map [BUTTERFLIES]     the map alone
 
 #include "app/screen.h"
 #include "services/sample/generate.h"
@@ -21,6 +23,7 @@
 
 #include <algorithm>
 #include <chrono>
+#include <cmath>
 #include <cstdio>
 #include <ctime>
 #include <fcntl.h>
@@ -202,6 +205,13 @@ void untilFrame(QQuickWindow* window) {
 /// What this program has had of the processors: whatever else runs makes it wait, but adds nothing.
 double ownMs() { return 1000.0 * static_cast<double>(std::clock()) / CLOCKS_PER_SEC; }
 
+/// The same of the thread that draws: the map's ground is drawn ahead on another.
+double threadMs() {
+    timespec time{};
+    ::clock_gettime(CLOCK_THREAD_CPUTIME_ID, &time);
+    return 1000.0 * static_cast<double>(time.tv_sec) + static_cast<double>(time.tv_nsec) / 1e6;
+}
+
 void measureTaps(int count) {
     app::SamplePhone phone;
     phone.spendMorning(0);
@@ -295,6 +305,82 @@ void measureScroll(int butterflies) {
                 percentile(own, 0.99), percentile(own, 1));
 }
 
+void tellFrames(const char* what, const std::vector<double>& frames, const std::vector<double>& own) {
+    std::printf("%-30s p50 %6.1f  p99 %6.1f  most %6.1f   own p50 %6.1f  most %6.1f\n", what, percentile(frames, 0.5),
+                percentile(frames, 0.99), percentile(frames, 1), percentile(own, 0.5), percentile(own, 1));
+}
+
+void measureMap(int butterflies, int steps) {
+    app::SamplePhone phone;
+    phone.spendMorning(0);
+    need(phone.phone().stock.receive({"RKE 0001", 9000, std::nullopt, 5}));
+    phone.phone().stock.wentOnFrom(need(tag::Code::fromText("RKE 0001")));
+    for (int i = 0; i < butterflies; ++i) {
+        phone.wait(std::chrono::seconds(1));
+        need(phone.phone().tagging.note({}));
+        place::Position position;
+        position.latE7 = 435'000'000 + (i * 7'919) % 1'000'000;
+        position.lonE7 = -909'500'000 + (i * 10'007) % 1'200'000;
+        position.uncertaintyMm = 6'000;
+        position.origin = place::Position::Origin::Typed;
+        phone.phone().session.setTypedPosition(position);
+        need(phone.phone().tagging.release(std::nullopt));
+    }
+    app::App app(phone.phone(), nullptr);
+    if (!app.load())
+        std::exit(1);
+    app.window()->setProperty("opened", "map");
+    app::settle(app.window());
+    std::vector<double> frames;
+    std::vector<double> own;
+    const auto frame = [&](auto&& change) {
+        const auto t0 = Now::now();
+        const double own0 = threadMs();
+        change();
+        untilFrame(app.window());
+        frames.push_back(ms(Now::now() - t0));
+        own.push_back(threadMs() - own0);
+    };
+    const auto tell = [&](const char* what) {
+        tellFrames(what, frames, own);
+        frames.clear();
+        own.clear();
+    };
+    struct Scale {
+        const char* name;
+        double metresPerDp;
+    };
+    for (const Scale& scale : {Scale{"map of a site, pulled, ms", 1.5}, {"of a county", 130}, {"of a state", 1'500},
+                               {"of the continent", 12'000}}) {
+        app.map.showDay();
+        app.map.zoomAbout(app.map.view().metresPerPixel() / scale.metresPerDp,
+                          {app.map.view().width() / 2, app.map.view().height() / 2});
+        untilFrame(app.window());
+        app.map.hold({180, 250});
+        // A window's width in thirty frames
+        for (int i = 1; i <= steps; ++i)
+            frame([&] { app.map.pull({180 + 12.0 * i, 250 + 5.0 * i}, 1); });
+        app.map.letGo();
+        tell(scale.name);
+    }
+    app.map.showDay();
+    app.map.hold({180, 250});
+    for (int i = 1; i <= steps; ++i)
+        frame([&] { app.map.pull({180, 250}, std::exp(-3.0 * i / steps)); });
+    app.map.letGo();
+    tell("pinched, ms");
+    for (int i = 0; i < 12; ++i)
+        frame([&] { i % 8 < 4 ? app.map.zoomOut() : app.map.zoomIn(); });
+    tell("a key of zoom, ms");
+    std::vector<double> search;
+    for (const char* typed : {"v", "vi", "vir", "viro", "s", "sa", "san", "saint", "l", "la", "la c", "m", "mi", "mil"}) {
+        const auto t0 = Now::now();
+        app.towns.setProperty("typed", typed);
+        search.push_back(ms(Now::now() - t0));
+    }
+    std::printf("towns by first letters, ms     p50 %6.2f  most %6.2f\n", percentile(search, 0.5), percentile(search, 1));
+}
+
 } // namespace
 
 int main(int argc, char* argv[]) {
@@ -302,6 +388,11 @@ int main(int argc, char* argv[]) {
     ::setenv("QT_QUICK_BACKEND", "software", 1);
     ::setenv("QT_SCALE_FACTOR", "2", 1);
     const std::string first = argc > 1 ? argv[1] : "";
+    if (first == "--map") {
+        tests::application();
+        measureMap(argc > 2 ? std::atoi(argv[2]) : 500, 240);
+        return 0;
+    }
     if (first == "--empty")
         return startEmpty(argc, argv);
     if (first == "--page")
@@ -322,5 +413,6 @@ int main(int argc, char* argv[]) {
     tests::application();
     measureTaps(rounds * 20);
     measureScroll(rounds > 5 ? 5000 : 300);
+    measureMap(rounds > 5 ? 1000 : 50, rounds > 5 ? 240 : 30);
     return 0;
 }

@@ -54,7 +54,7 @@ std::optional<double> shiftInto(const Units& box, double west, double south, dou
 } // namespace
 
 void forEachLine(const Gazetteer& gazetteer, const MapBox& box,
-                 const std::function<void(LineKind, std::span<const LatLon>)>& draw) {
+                 const std::function<void(LineKind, std::span<const LatLon>)>& draw, LineKind finest) {
     const Units units = unitsOf(box);
     const Borders borders = gazetteer.borders();
     std::vector<LatLon> points;
@@ -68,7 +68,7 @@ void forEachLine(const Gazetteer& gazetteer, const MapBox& box,
             if (!isAsked)
                 kind = kindOf(gazetteer.file(), piece.one, piece.other);
             isAsked = true;
-            if (!kind)
+            if (!kind || *kind > finest)
                 return;
             points.clear();
             borders.pointsOf(piece.chunk, [&](std::int32_t x, std::int32_t y) {

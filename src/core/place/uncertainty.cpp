@@ -100,6 +100,12 @@ double gridCellUncertaintyMetres(double sideMetres) {
     return sideMetres >= 0.0 ? sideMetres * std::numbers::sqrt2 / 2.0 : kNaN;
 }
 
+double pointedUncertaintyMetres(double metresPerMillimetre, double mapOffMetres) {
+    if (!(metresPerMillimetre >= 0.0) || !(mapOffMetres >= 0.0))
+        return kNaN;
+    return metresPerMillimetre + mapOffMetres;
+}
+
 double pointRadiusMetres(const PointRadius& s) {
     for (const double part : {s.extent, s.coordinatePrecision, s.receiver, s.datum, s.offset, s.offsetOff, s.halfAngle})
         if (!(part >= 0.0))

@@ -61,6 +61,11 @@ inline constexpr double kHalfAngleOf16Words = 11.25; ///< NNE and the like
 /// Uncertainty, in metres, of a cell of a square grid, from its middle: half its diagonal. 1 km gives 707 m.
 [[nodiscard]] double gridCellUncertaintyMetres(double sideMetres);
 
+/// Uncertainty, in metres, of a place that somebody points at on a map: what a millimetre of the map is on the ground, since
+/// nobody points better, and what the map itself may be off. Both 0 or more; NaN in, or anything outside, gives NaN out.
+/// The millimetre is the method's advice for reading a paper map with a rule (from memory).
+[[nodiscard]] double pointedUncertaintyMetres(double metresPerMillimetre, double mapOffMetres);
+
 /// What coordinates of unknown datum may be off anywhere, in metres.
 inline constexpr double kUnknownDatumMetres = 5'359;
 

@@ -156,3 +156,12 @@ TEST_CASE("Sources of uncertainty add up", "[place]") {
     sources.extent = -1;
     CHECK(std::isnan(pointRadiusMetres(sources)));
 }
+
+TEST_CASE("A place pointed at on a map is off by a millimetre of it and by the map", "[place][map]") {
+    // The definition of a scale: a millimetre on a sheet of 1:24,000 is 24 m, on one of 1:100,000 it is 100 m.
+    CHECK(pointedUncertaintyMetres(24, 0) == Approx(24));
+    CHECK(pointedUncertaintyMetres(100, 50.8) == Approx(150.8));
+    CHECK(std::isnan(pointedUncertaintyMetres(-1, 0)));
+    CHECK(std::isnan(pointedUncertaintyMetres(1, -1)));
+    CHECK(std::isnan(pointedUncertaintyMetres(std::nan(""), 0)));
+}
