@@ -24,6 +24,7 @@ Window {
     required property SessionPageModel session
     required property WeatherPageModel weather
     required property TroublesModel troubles
+    required property BoundariesModel boundaries
     required property MapPageModel map
     required property TownsModel towns
     property int page: 0
@@ -68,6 +69,7 @@ Window {
         "leaves": ["setup/LeavesPage.qml", {sites: root.sites}],
         "station": ["setup/StationPage.qml", {setup: root.setup}],
         "phone": ["setup/PhonePage.qml", {setup: root.setup}],
+        "boundaries": ["setup/BoundariesPage.qml", {boundaries: root.boundaries}],
         "credits": ["setup/CreditsPage.qml", {settings: root.settings}]
     })
 
@@ -197,7 +199,7 @@ Window {
             isShown: root.page === 3 && !root.sheets.isFirstStart
             file: "setup/SetupPage.qml"
             models: ({setup: root.setup, held: root.held, people: root.people, sites: root.sites, sheets: root.sheets,
-                      settings: root.settings})
+                      settings: root.settings, boundaries: root.boundaries})
             onOpen: (page, what) => root.open(page, what)
         }
     }

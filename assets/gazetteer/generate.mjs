@@ -9,6 +9,7 @@ import { Areas } from './areas.mjs';
 import { arcsByArea, cellsOf, kCell, kColumns } from './grid.mjs';
 import { fileOf } from './layout.mjs';
 import { arcsOfRings, arcsOfTopology } from './polygons.mjs';
+import { sharpened } from './sharper.mjs';
 import { readSources } from './sources.mjs';
 import { townsOf } from './towns.mjs';
 
@@ -29,7 +30,7 @@ const areas = new Areas(sources);
 const isHome = (area) => kHome.has(areas.list[areas.countryOf(area)].code);
 const arcs = [
     ...arcsOfRings(areas.regionRings(), (bounded) => (bounded.some(isHome) ? kHomeTolerance : kTolerance)),
-    ...arcsOfTopology(sources.counties, areas.countyGeometries()),
+    ...arcsOfTopology(sharpened(sources.counties, sources.countyMap), areas.countyGeometries()),
 ];
 const cells = cellsOf(arcs, areas.list.length);
 const { towns, ghosts } = townsOf(sources, areas, arcs, cells, () => arcsByArea(arcs, areas.list.length));

@@ -93,18 +93,13 @@ export function arcsOfRings(rings, toleranceOf) {
     return arcs.list.filter((arc) => arc.areas.length > 0);
 }
 
-/// TopoJSON's arcs, with what each bounds.
-export function arcsOfTopology(topology, geometries) {
-    const { scale, translate } = topology.transform;
-    const arcs = topology.arcs.map((arc) => {
-        let x = 0,
-            y = 0;
+/// TopoJSON's arcs, as lists of points in degrees, with what each bounds.
+export function arcsOfTopology(lines, geometries) {
+    const arcs = lines.map((line) => {
         const points = [];
-        for (const [dx, dy] of arc) {
-            x += dx;
-            y += dy;
-            const px = Math.round((x * scale[0] + translate[0]) * kUnits),
-                py = Math.round((y * scale[1] + translate[1]) * kUnits);
+        for (const [lon, lat] of line) {
+            const px = Math.round(lon * kUnits),
+                py = Math.round(lat * kUnits);
             if (points.length < 2 || points[points.length - 2] !== px || points[points.length - 1] !== py)
                 points.push(px, py);
         }

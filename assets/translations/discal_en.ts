@@ -54,6 +54,33 @@
     </message>
 </context>
 <context>
+    <name>discal::viewmodels::BoundariesModel</name>
+    <message numerus="yes">
+        <source>%n area(s)</source>
+        <comment>boundaries in a file</comment>
+        <translation>
+            <numerusform>%n area</numerusform>
+            <numerusform>%n areas</numerusform>
+        </translation>
+    </message>
+    <message numerus="yes">
+        <source>%n file(s)</source>
+        <comment>boundaries</comment>
+        <translation>
+            <numerusform>%n file</numerusform>
+            <numerusform>%n files</numerusform>
+        </translation>
+    </message>
+    <message numerus="yes">
+        <source>%n area(s) taken in.</source>
+        <comment>boundaries</comment>
+        <translation>
+            <numerusform>%n area taken in.</numerusform>
+            <numerusform>%n areas taken in.</numerusform>
+        </translation>
+    </message>
+</context>
+<context>
     <name>discal::viewmodels::ExceptPageModel</name>
     <message numerus="yes">
         <source>%n stayed</source>

@@ -57,6 +57,7 @@ RuledRow {
                 Row {
                     visible: root.digits !== ""
                     spacing: 6
+                    LayoutMirroring.enabled: false
 
                     Text {
                         text: root.letters

@@ -1,7 +1,8 @@
 import QtQuick
 import Discal
 
-// A tag code: letters light, the digits that change heavy and large. One thing for eye and ear.
+// A tag code: letters light, the digits that change heavy and large. One thing for eye and ear. Printed, so read, from
+// left to right in every language; it stands where a line begins.
 Item {
     id: root
 
@@ -18,7 +19,9 @@ Item {
 
     Row {
         id: row
+        LayoutMirroring.enabled: false
         spacing: root.size * 0.12
+        x: root.LayoutMirroring.enabled ? root.width - width * scale : 0
         scale: root.fit
         transformOrigin: Item.Left
         anchors.verticalCenter: parent.verticalCenter

@@ -1,64 +1,28 @@
 import QtQuick
-import QtQuick.Shapes
 import Discal
+import Discal.Drawings
 
 // The outline of a key that takes no tap yet: by shape, not by a fainter colour, which the sun would take away.
-Shape {
+InkDrawing {
     id: root
 
     // Within the pen's width
-    readonly property real near: 1
-    readonly property real curve: Math.min(Theme.radius, height / 2) - near
+    readonly property real curve: Math.min(Theme.radius, height / 2) - 1
+    readonly property real across: width - 2 - 2 * curve
+    readonly property real down: height - 2 - 2 * curve
 
-    ShapePath {
-        fillColor: "transparent"
-        strokeColor: Theme.quiet
-        strokeWidth: 2
-        strokeStyle: ShapePath.DashLine
-        dashPattern: [3, 3]
-        capStyle: ShapePath.FlatCap
-        startX: root.near + root.curve
-        startY: root.near
+    canvas: Qt.rect(0, 0, width, height)
 
-        PathLine {
-            x: root.width - root.near - root.curve
-            y: root.near
-        }
-        PathArc {
-            x: root.width - root.near
-            y: root.near + root.curve
-            radiusX: root.curve
-            radiusY: root.curve
-        }
-        PathLine {
-            x: root.width - root.near
-            y: root.height - root.near - root.curve
-        }
-        PathArc {
-            x: root.width - root.near - root.curve
-            y: root.height - root.near
-            radiusX: root.curve
-            radiusY: root.curve
-        }
-        PathLine {
-            x: root.near + root.curve
-            y: root.height - root.near
-        }
-        PathArc {
-            x: root.near
-            y: root.height - root.near - root.curve
-            radiusX: root.curve
-            radiusY: root.curve
-        }
-        PathLine {
-            x: root.near
-            y: root.near + root.curve
-        }
-        PathArc {
-            x: root.near + root.curve
-            y: root.near
-            radiusX: root.curve
-            radiusY: root.curve
-        }
+    InkPath {
+        line: Theme.quiet
+        width: 2
+        dashes: [6, 6]
+        path: "M " + (1 + root.curve) + " 1 h " + root.across + root.bend(1, 1) + " v " + root.down + root.bend(-1, 1)
+              + " h " + -root.across + root.bend(-1, -1) + " v " + -root.down + root.bend(1, -1) + " Z"
+    }
+
+    // A quarter turn, right about, that leads so to the right and down
+    function bend(right, down) {
+        return " a " + curve + " " + curve + " 0 0 1 " + right * curve + " " + down * curve;
     }
 }

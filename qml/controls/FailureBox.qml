@@ -13,6 +13,15 @@ Rectangle {
     signal dismiss
     signal keepCopy
 
+    // At the top of its page, and seen wherever she had scrolled to
+    onSentenceChanged: if (sentence !== "") showIn(parent)
+    function showIn(item) {
+        if (item && item.showHead)
+            item.showHead();
+        else if (item)
+            showIn(item.parent);
+    }
+
     visible: sentence !== ""
     implicitHeight: visible ? column.height + 24 : 0
     color: Theme.soft

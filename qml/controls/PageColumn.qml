@@ -9,6 +9,10 @@ Flickable {
     default property alias content: column.data
     property alias spacing: column.spacing
 
+    function showHead() {
+        contentY = originY;
+    }
+
     contentWidth: width
     contentHeight: column.height + 2 * Theme.margin + 8
     boundsBehavior: Flickable.StopAtBounds

@@ -1,5 +1,5 @@
 import QtQuick
-import QtQuick.Shapes
+import Discal.Drawings
 import "Ink.js" as Ink
 
 // A line icon on 24 x 24. It only ever stands beside its word. `name`: tick, clock, triangle, undo, cage, share, place, map,
@@ -50,32 +50,24 @@ Item {
     implicitHeight: 24
     Accessible.ignored: true
 
-    Shape {
-        readonly property real unit: Math.min(glyph.width, glyph.height) / 24
-
-        x: (glyph.width - 24 * unit) / 2
-        y: (glyph.height - 24 * unit) / 2
-        width: 24
-        height: 24
-        scale: unit
-        transformOrigin: Item.TopLeft
-
-        ShapePath {
-            fillColor: "transparent"
-            strokeColor: glyph.ink
-            strokeWidth: 2.5 * glyph.stroke
-            capStyle: ShapePath.RoundCap
-            joinStyle: ShapePath.RoundJoin
-            PathSvg {
-                path: glyph.lines[glyph.name] ?? ""
-            }
+    InkDrawing {
+        anchors.fill: parent
+        canvas: Qt.rect(0, 0, 24, 24)
+        // Where lines run from the right, what was lies on the right
+        transform: Scale {
+            origin.x: glyph.width / 2
+            xScale: glyph.LayoutMirroring.enabled && (glyph.name === "back" || glyph.name === "undo") ? -1 : 1
         }
-        ShapePath {
-            fillColor: glyph.ink
-            strokeColor: "transparent"
-            PathSvg {
-                path: glyph.dots[glyph.name] ?? ""
-            }
+
+        InkPath {
+            line: glyph.ink
+            width: 2.5 * glyph.stroke
+            round: true
+            path: glyph.lines[glyph.name] ?? ""
+        }
+        InkPath {
+            fill: glyph.ink
+            path: glyph.dots[glyph.name] ?? ""
         }
     }
 }

@@ -1,5 +1,5 @@
 import QtQuick
-import QtQuick.Shapes
+import Discal.Drawings
 
 // What became of a tag, as a mark alike everywhere. `fate`: free, on, next, spoiled, paper, missing, given, held,
 // elsewhere, unclear. Told apart by shape alone, down to 8 px; "next" stands a little beyond its rectangle.
@@ -35,32 +35,22 @@ Item {
     implicitHeight: 16
     Accessible.ignored: true
 
-    Shape {
-        readonly property real unit: Math.min(mark.width, mark.height) / 16
+    InkDrawing {
+        anchors.centerIn: parent
+        width: mark.width * 24 / 16
+        height: mark.height * 24 / 16
+        canvas: Qt.rect(-4, -4, 24, 24)
 
-        x: (mark.width - 16 * unit) / 2
-        y: (mark.height - 16 * unit) / 2
-        width: 16
-        height: 16
-        scale: unit
-        transformOrigin: Item.TopLeft
-
-        ShapePath {
-            fillColor: mark.bare || mark.fate === "unclear" ? "transparent" : mark.paper
-            strokeColor: mark.lines[mark.fate] ? mark.ink : "transparent"
-            strokeWidth: mark.bare ? 4 : 3.6
-            capStyle: mark.fate === "missing" ? ShapePath.FlatCap : ShapePath.RoundCap
-            joinStyle: ShapePath.MiterJoin
-            PathSvg {
-                path: mark.lines[mark.fate] ?? ""
-            }
+        InkPath {
+            fill: mark.bare || mark.fate === "unclear" ? "transparent" : mark.paper
+            line: mark.lines[mark.fate] ? mark.ink : "transparent"
+            width: mark.bare ? 4 : 3.6
+            round: mark.fate !== "missing" && mark.fate !== "elsewhere"
+            path: mark.lines[mark.fate] ?? ""
         }
-        ShapePath {
-            fillColor: mark.fate === "next" ? mark.gold : mark.ink
-            strokeColor: "transparent"
-            PathSvg {
-                path: mark.solid[mark.fate] ?? ""
-            }
+        InkPath {
+            fill: mark.fate === "next" ? mark.gold : mark.ink
+            path: mark.solid[mark.fate] ?? ""
         }
     }
 }

@@ -64,7 +64,7 @@ PageColumn {
             value: root.sites.latitude
             example: qsTr("43.5571", "degrees")
             hints: Qt.ImhPreferNumbers
-            most: 16
+            most: 24
             Layout.preferredWidth: 1
             onEdited: text => root.sites.latitude = text
         }
@@ -73,7 +73,7 @@ PageColumn {
             value: root.sites.longitude
             example: qsTr("-90.8893", "degrees")
             hints: Qt.ImhPreferNumbers
-            most: 16
+            most: 24
             Layout.preferredWidth: 1
             onEdited: text => root.sites.longitude = text
         }
@@ -108,6 +108,12 @@ PageColumn {
         font.pixelSize: Theme.smallSize
         color: Theme.quiet
         Layout.fillWidth: true
+    }
+    Key {
+        visible: root.sites.way === 1 && root.sites.canSwap
+        text: qsTr("Swap them", "latitude and longitude")
+        Layout.fillWidth: true
+        onClicked: root.sites.swap()
     }
     Field {
         visible: root.sites.way === 0 || root.sites.way === 3

@@ -51,6 +51,12 @@ ColumnLayout {
         onClicked: root.settings.leftHanded = !isOn
     }
     SwitchRow {
+        word: qsTr("Volume keys note the sex")
+        hint: qsTr("up: the left one; down: the right one")
+        isOn: root.settings.volumeKeys
+        onClicked: root.settings.volumeKeys = !isOn
+    }
+    SwitchRow {
         word: qsTr("Sound")
         isOn: root.settings.sound
         onClicked: root.settings.sound = !isOn

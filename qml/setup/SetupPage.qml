@@ -12,6 +12,7 @@ PageColumn {
     required property SitesModel sites
     required property SheetsModel sheets
     required property SettingsModel settings
+    required property BoundariesModel boundaries
     signal open(string page, string what)
 
     spacing: 0
@@ -70,9 +71,15 @@ PageColumn {
         Layout.topMargin: Theme.margin * 2
     }
     ChoiceRow {
+        word: qsTr("Other countries’ districts")
+        hint: qsTr("for the names of places")
+        value: root.boundaries.summary
+        Layout.topMargin: Theme.margin * 2
+        onClicked: root.open("boundaries", "")
+    }
+    ChoiceRow {
         word: qsTr("Made by others")
         hint: qsTr("place names, letters: whose they are")
-        Layout.topMargin: Theme.margin * 2
         onClicked: root.open("credits", "")
     }
     Item {

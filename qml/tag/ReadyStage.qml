@@ -39,6 +39,7 @@ ColumnLayout {
                 letters: root.tag.letters
                 digits: root.tag.digits
                 width: parent.width - 76
+                anchors.left: parent.left
                 anchors.verticalCenter: parent.verticalCenter
                 Accessible.ignored: true
             }

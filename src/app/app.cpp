@@ -1,7 +1,6 @@
 #include "app/app.h"
 
 #include "app/qr_images.h"
-#include "app/shapes_in_view.h"
 
 #include <QDir>
 #include <QFontDatabase>
@@ -13,6 +12,7 @@
 
 Q_IMPORT_QML_PLUGIN(DiscalPlugin)
 Q_IMPORT_QML_PLUGIN(Discal_ModelsPlugin)
+Q_IMPORT_QML_PLUGIN(Discal_DrawingsPlugin)
 Q_IMPORT_QML_PLUGIN(Discal_MapPlugin)
 
 namespace discal::app {
@@ -38,12 +38,16 @@ App::App(viewmodels::FieldPhone& fieldPhone, std::unique_ptr<QSettings> store,
       today(phone), story(phone), correct(phone),
       share(phone, viewmodels::SharePageModel::documentsFolder()), sheets(phone), sheet(phone), already(phone),
       people(phone), sites(phone), setup(phone), handing(phone), schemes(phone), session(phone), weather(phone),
-      troubles(phone), map(phone), towns(phone), drafts(phone), rest(phone), taps(phone.clock()),
+      troubles(phone), boundaries(phone, viewmodels::SharePageModel::documentsFolder()), map(phone), towns(phone),
+      drafts(phone), rest(phone), taps(phone.clock()), volumeKeys(tag, settings, taps),
       m_engine(engine ? std::move(engine) : beginLoading()) {
     QObject::connect(&rest, &viewmodels::Rest::copyTroubleChanged, &troubles,
                      [this] { troubles.setCopyTrouble(rest.copyTrouble(), rest.copyAdvice()); });
     QObject::connect(&rest, &viewmodels::Rest::rested, &troubles,
                      [this] { troubles.setWarnings(phone.journal().warnings()); });
+    const auto readUnsaved = [this] { share.setUnsaved({tag.unsaved(), held.failure()->unsaved()}); };
+    QObject::connect(&tag, &viewmodels::TagPageModel::failureChanged, &share, readUnsaved);
+    QObject::connect(held.failure(), &viewmodels::FailureModel::changed, &share, readUnsaved);
     QObject::connect(&tag, &viewmodels::TagPageModel::statusChanged, &troubles, &viewmodels::TroublesModel::look);
     const auto readPermit = [this] { troubles.setPermitPast(setup.permitPast()); };
     QObject::connect(&setup, &viewmodels::SetupPageModel::refreshed, &troubles, readPermit);
@@ -105,6 +109,7 @@ bool App::load() {
                                    {QStringLiteral("session"), QVariant::fromValue(&session)},
                                    {QStringLiteral("weather"), QVariant::fromValue(&weather)},
                                    {QStringLiteral("troubles"), QVariant::fromValue(&troubles)},
+                                   {QStringLiteral("boundaries"), QVariant::fromValue(&boundaries)},
                                    {QStringLiteral("map"), QVariant::fromValue(&map)},
                                    {QStringLiteral("towns"), QVariant::fromValue(&towns)}});
     m_engine->load(QUrl(kPages + QLatin1String("Main.qml")));
@@ -132,10 +137,13 @@ bool App::load() {
     drafts.follow(QStringLiteral("correct"), correct,
                   {QStringLiteral("sex"), QStringLiteral("origin"), QStringLiteral("code"),
                    QStringLiteral("forewing"), QStringLiteral("time"), QStringLiteral("note"), QStringLiteral("why")});
+    drafts.follow(QStringLiteral("boundaries"), boundaries, {QStringLiteral("file")});
     taps.follow(*window());
+    volumeKeys.follow(*window());
     window()->installEventFilter(&rest);
-    keepShapesInView(*window());
     QObject::connect(window(), &QQuickWindow::frameSwapped, &rest, &viewmodels::Rest::begin,
+                     static_cast<Qt::ConnectionType>(Qt::QueuedConnection | Qt::SingleShotConnection));
+    QObject::connect(window(), &QQuickWindow::frameSwapped, &boundaries, &viewmodels::BoundariesModel::load,
                      static_cast<Qt::ConnectionType>(Qt::QueuedConnection | Qt::SingleShotConnection));
     QObject::connect(qGuiApp, &QGuiApplication::applicationStateChanged, &rest,
                      &viewmodels::Rest::applicationStateChanged);
@@ -144,14 +152,15 @@ bool App::load() {
 
 QObject* App::singleton(const char* name) {
     QQmlComponent component(m_engine.get());
-    component.setData(QByteArray("import QtQml\nimport Discal\nQtObject { readonly property QtObject it: ") + name + " }",
-                      QUrl());
+    component.setData(
+        QByteArray("import QtQml\nimport Discal\nQtObject { readonly property QtObject it: ") + name + " }", QUrl());
     const std::unique_ptr<QObject> holder(component.create());
     return holder ? holder->property("it").value<QObject*>() : nullptr;
 }
 
 QQuickWindow* App::window() const {
-    return m_engine->rootObjects().isEmpty() ? nullptr : qobject_cast<QQuickWindow*>(m_engine->rootObjects().constFirst());
+    const auto roots = m_engine->rootObjects();
+    return roots.isEmpty() ? nullptr : qobject_cast<QQuickWindow*>(roots.constFirst());
 }
 
 } // namespace discal::app

@@ -1,6 +1,8 @@
 #pragma once
 
 #include "app/tap_guard.h"
+#include "app/volume_keys.h"
+#include "viewmodels/boundaries_model.h"
 #include "viewmodels/correct_page_model.h"
 #include "viewmodels/drafts.h"
 #include "viewmodels/except_page_model.h"
@@ -77,11 +79,13 @@ public:
     viewmodels::SessionPageModel session;
     viewmodels::WeatherPageModel weather;
     viewmodels::TroublesModel troubles;
+    viewmodels::BoundariesModel boundaries;
     viewmodels::MapPageModel map;
     viewmodels::TownsModel towns;
     viewmodels::Drafts drafts;
     viewmodels::Rest rest;
     TapGuard taps;
+    VolumeKeys volumeKeys;
 
 private:
     std::unique_ptr<QQmlApplicationEngine> m_engine;

@@ -38,8 +38,7 @@ void usage() {
 
 /// Place names, where their file is: without it a position is told by its numbers and the site.
 std::optional<services::OpenGazetteer> placeNames() {
-    const auto path = services::ownGazetteer();
-    auto names = path ? services::openGazetteer(*path) : fail(path.error());
+    auto names = services::openOwn();
     if (!names) {
         std::cerr << "No place names: " << names.error().detail << "\n";
         return std::nullopt;
@@ -47,15 +46,16 @@ std::optional<services::OpenGazetteer> placeNames() {
     return std::move(*names);
 }
 
-/// Behind the first screen: the whole file against its checksum. Damaged, it must name nothing.
-void checkLater(const std::optional<services::OpenGazetteer>& places, viewmodels::FieldPhone& phone) {
+/// The phone's places get words. Behind the first screen the whole file is compared with its checksum: damaged, it must
+/// name nothing.
+void nameAndCheckLater(const std::optional<services::OpenGazetteer>& places, viewmodels::FieldPhone& phone) {
     if (!places)
         return;
-    phone.session.setPlaceNames(&places->names);
+    phone.session.placeWords().setNames(&places->names);
     QTimer::singleShot(std::chrono::seconds(3), &phone, [&places, &phone] {
         if (!places->names.verify()) {
             std::cerr << "The file of place names is damaged; positions have no words.\n";
-            phone.session.setPlaceNames(nullptr);
+            phone.session.placeWords().setNames(nullptr);
         }
     });
 }
@@ -108,15 +108,15 @@ int runOwn(const Choices& choices) {
         std::cerr << viewmodels::FieldPhone::sentenceFor(journal.error()).toStdString() << "\n";
         return 1;
     }
-    devices::Receiver receiver(std::unique_ptr<QGeoPositionInfoSource>(QGeoPositionInfoSource::createDefaultSource(nullptr)),
-                               clock);
+    std::unique_ptr<QGeoPositionInfoSource> source(QGeoPositionInfoSource::createDefaultSource(nullptr));
+    devices::Receiver receiver(std::move(source), clock);
     viewmodels::FieldPhone phone(**journal, clock, randomness, receiver);
     if (auto started = phone.writer.ensureStarted({"phone", "discal " DISCAL_VERSION, std::nullopt}); !started)
         return 1;
     if (auto resumed = phone.resume(); !resumed)
         return 1;
     const auto places = placeNames();
-    checkLater(places, phone);
+    nameAndCheckLater(places, phone);
     app::App app(phone, std::make_unique<QSettings>(), std::move(pages));
     devices::Feedback feedback;
     listen(app, feedback);
@@ -124,7 +124,7 @@ int runOwn(const Choices& choices) {
     QObject::connect(&app.tag, &viewmodels::TagPageModel::recordEnded, &receiver, &devices::Receiver::rest);
     if (!app.load())
         return 1;
-    QObject::connect(&receiver, &devices::Receiver::refused, &phone, &viewmodels::FieldPhone::setPositionRefused);
+    QObject::connect(&receiver, &devices::Receiver::refusedChanged, &phone, &viewmodels::FieldPhone::setPositionRefused);
     const devices::Battery battery;
     const auto readBattery = [&] {
         if (const auto charge = battery.charge())
@@ -148,7 +148,7 @@ int runSession(const Choices& choices) {
         return 1;
     }
     const auto places = placeNames();
-    checkLater(places, (*session)->phone());
+    nameAndCheckLater(places, (*session)->phone());
     std::cerr << "Sample journal: " << (*session)->path().string() << "\n";
     app::App app((*session)->phone(), nullptr);
     devices::Feedback feedback;

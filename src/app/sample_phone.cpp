@@ -40,13 +40,15 @@ services::sample::Track meadow() {
 } // namespace
 
 SamplePhone::SamplePhone()
-    : m_places(need(services::openGazetteer(need(services::ownGazetteer())))), m_randomness(905, "lines of pictures"), m_keys(905, "device of pictures"),
+    : m_places(need(services::openOwn())),
+      m_randomness(905, "lines of pictures"), m_keys(905, "device of pictures"),
       m_clock("A", start(), -300min, "America/Chicago"), m_positions(m_clock, meadow()) {
     open(m_folder.path());
 }
 
 SamplePhone::SamplePhone(const QString& folder, std::uint64_t seed, std::chrono::milliseconds waited)
-    : m_places(need(services::openGazetteer(need(services::ownGazetteer())))), m_randomness(seed, "lines of pictures"), m_keys(905, "device of pictures"),
+    : m_places(need(services::openOwn())),
+      m_randomness(seed, "lines of pictures"), m_keys(905, "device of pictures"),
       m_clock("A", start() + waited, -300min, "America/Chicago"), m_positions(m_clock, meadow()) {
     open(folder);
     need(m_phone->resume());
@@ -60,7 +62,7 @@ void SamplePhone::open(const QString& folder) {
         storage::Place(folder.toStdString() + "/sample.discal"), options));
     m_phone = std::make_unique<viewmodels::FieldPhone>(*m_journal, m_clock, m_randomness, m_positions);
     need(m_phone->writer.ensureStarted({"MH's phone", "discal", "pictures"}));
-    m_phone->session.setPlaceNames(&m_places.names);
+    m_phone->session.placeWords().setNames(&m_places.names);
 }
 
 void SamplePhone::wait(std::chrono::milliseconds time) { m_clock.setTrueTime(m_clock.trueTime() + time); }

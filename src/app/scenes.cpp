@@ -6,12 +6,28 @@
 #include <QHashFunctions>
 #include <QQmlIncubationController>
 #include <QQuickItem>
+#include <filesystem>
 #include <fstream>
 #include <iostream>
 
 namespace discal::app {
 
 using namespace std::chrono_literals;
+
+namespace {
+
+constexpr const char* kInventedDistrict =
+    R"({"type":"FeatureCollection","features":[{"type":"Feature","properties":{"name":"Creek district"},
+        "geometry":{"type":"Polygon","coordinates":[[[-100.4,19.5],[-100.2,19.5],[-100.2,19.7],[-100.4,19.5]]]}}]})";
+
+/// Somebody's documents, beside the sample's journal: they go with it.
+std::string documentsOf(App& app) {
+    const auto folder = app.phone.journal().file().place().database.parent_path() / "Documents" / "Discal";
+    std::filesystem::create_directories(folder);
+    return folder.string();
+}
+
+} // namespace
 
 const std::vector<Scene>& scenes() {
     static const auto agree = [](SamplePhone& phone, App& app) {
@@ -77,7 +93,7 @@ const std::vector<Scene>& scenes() {
     static const auto breakAll = [](SamplePhone& phone, App& app) {
         failCopy(phone, app);
         endPermit(phone, app);
-        app.phone.setPositionRefused();
+        app.phone.setPositionRefused(true);
         phone.setClock(-1h);
         app.tag.refreshStatus();
         app.troubles.setBattery(12, true);
@@ -176,7 +192,7 @@ const std::vector<Scene>& scenes() {
         {"tag-position-refused", 0, {}, {},
          [](SamplePhone& phone, App& app) {
              loseSignal(phone, app);
-             app.phone.setPositionRefused();
+             app.phone.setPositionRefused(true);
          }},
         {"tag-storage", 0, {}, {},
          [](SamplePhone& phone, App& app) {
@@ -214,7 +230,11 @@ const std::vector<Scene>& scenes() {
              const FullDisk full;
              app.held.allGo();
          }},
-        {"held-empty", 1, {}, {}, [](SamplePhone&, App& app) { app.held.setProperty("isShown", true); app.held.allGo(); }},
+        {"held-empty", 1, {}, {},
+         [](SamplePhone&, App& app) {
+             app.held.setProperty("isShown", true);
+             app.held.allGo();
+         }},
         {"held-except", 1, "except", {}, fillCage, butterfly::Fate::Unclear, 13,
          [](App& app) {
              const auto staying = app.held.shownIds();
@@ -291,6 +311,31 @@ const std::vector<Scene>& scenes() {
              app.sites.setProperty("way", 0);
          }},
         {"leaves", 3, "leaves", {}, {}},
+        {"new-site-swapped", 0, "newsite", {}, {}, butterfly::Fate::Unclear, 13,
+         [](App& app) {
+             app.sites.setProperty("name", "Oak savanna");
+             app.sites.setProperty("way", 1);
+             app.sites.setProperty("latitude", "90\u00B0 53.334' W");
+             app.sites.setProperty("longitude", "43\u00B0 33.426' N");
+             app.sites.setProperty("within", "50");
+         }},
+        {"boundaries-none", 3, "boundaries", {},
+         [](SamplePhone&, App& app) { app.boundaries.setFolder(QString::fromStdString(documentsOf(app))); }},
+        {"boundaries", 3, "boundaries", {}, {}, butterfly::Fate::Unclear, 13,
+         [](App& app) {
+             const std::string folder = documentsOf(app);
+             for (const char* name : {"municipios.geojson", "census-divisions.geojson"})
+                 std::ofstream(folder + "/" + name) << kInventedDistrict;
+             app.boundaries.setFolder(QString::fromStdString(folder));
+             app.boundaries.takeFound(QStringLiteral("municipios.geojson"));
+         }},
+        {"boundaries-bad", 3, "boundaries", {}, {}, butterfly::Fate::Unclear, 13,
+         [](App& app) {
+             const std::string folder = documentsOf(app);
+             std::ofstream(folder + "/districts.geojson") << "name;area";
+             app.boundaries.setFolder(QString::fromStdString(folder));
+             app.boundaries.takeFound(QStringLiteral("districts.geojson"));
+         }},
         {"station", 0, "station", {}, {}},
         {"map-site", 2, "map", {}, spread},
         {"map-county", 2, "map", {}, spread, butterfly::Fate::Unclear, 13, [](App& app) { zoomOut(app, 6); }},

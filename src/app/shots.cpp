@@ -3,6 +3,7 @@
 #include "app/scenes.h"
 
 #include <QDir>
+#include <QGuiApplication>
 #include <QImage>
 #include <iostream>
 
@@ -17,14 +18,19 @@ int takeShots(const QString& folder) {
     int written = 0;
     for (const Scene& scene : scenes())
         isFine &= show(scene, [&](QQuickWindow* window, App& app) {
-            for (const Look& look : looks()) {
+            const auto take = [&](const Look& look, const QString& name) {
                 put(look, window, app);
-                const QString file = QDir(folder).filePath(scene.name + QLatin1Char('-') + look.name + ".png");
+                const QString file = QDir(folder).filePath(scene.name + QLatin1Char('-') + name + ".png");
                 if (window->grabWindow().save(file))
                     ++written;
                 else
                     isFine = false;
-            }
+            };
+            for (const Look& look : looks())
+                take(look, look.name);
+            QGuiApplication::setLayoutDirection(Qt::RightToLeft);
+            take(looks().front(), QStringLiteral("right-to-left"));
+            QGuiApplication::setLayoutDirection(Qt::LeftToRight);
         });
     std::cout << written << " pictures in " << folder.toStdString() << "\n";
     return isFine ? 0 : 1;

@@ -23,6 +23,9 @@ public:
     /// Watches the taps of this window, and its pages.
     void follow(QQuickWindow& window);
 
+    /// Something changed less than kSettle ago.
+    [[nodiscard]] bool isSettling() const;
+
 public slots:
     /// Something else stands there now.
     void changed();
@@ -31,8 +34,6 @@ public:
     bool eventFilter(QObject* watched, QEvent* event) override;
 
 private:
-    [[nodiscard]] bool isSettling() const;
-
     services::Clock& m_clock;
     std::int64_t m_sinceUpMs;
     bool m_isTaking{false};

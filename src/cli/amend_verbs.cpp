@@ -170,7 +170,8 @@ Result<services::Saved> save(Workbench& bench, const Uuid& line, const journal::
             return fail(position.error());
         where.position = *position;
     }
-    return bench.amending.correctPlace(line, member, where, typed.why);
+    bench.putPlacesIntoWords();
+    return bench.amending.correctPlace(line, member, where, typed.why, &bench.session.placeWords());
 }
 
 Result<Told> correct(Workbench& bench, const Correction& typed) {

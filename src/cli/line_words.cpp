@@ -292,6 +292,11 @@ std::string localTime(const std::string& utc, std::int64_t offsetMin) {
 
 std::string placeWords(const json::object& place, Names& names) {
     std::string out = names.site(text(place, "site"));
+    // Words begin with the site, where the place lies in it.
+    if (const std::string words = text(place, "words"); words.starts_with(out))
+        out = words;
+    else if (!words.empty())
+        out += ", " + words;
     if (const auto* position = journal::objectIn(place, "position")) {
         const std::string where = positionWords(*position);
         out += out.empty() || where.empty() ? where : ", " + where;

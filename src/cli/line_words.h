@@ -13,7 +13,8 @@ namespace discal::cli {
 /// The same from text as projections hold it; the text itself when it is no time.
 [[nodiscard]] std::string localTime(const std::string& utc, std::int64_t offsetMin);
 
-/// "44.9541, -93.1022 (within 15 m)", "Long Meadow", or both; empty for an empty place.
+/// "Long Meadow, 1.2 km NE of Viroqua, Vernon County, Wisconsin, 43.5657, -90.8780 (within 15 m)", or what of it there
+/// is: site, words, position. Empty for an empty place.
 [[nodiscard]] std::string placeWords(const boost::json::object& place, Names& names);
 
 /// The code that a line is about, or that its butterfly has; or the run that it is about. May be empty.

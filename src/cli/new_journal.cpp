@@ -23,7 +23,12 @@ void followLine(const Call& call, const services::SavedLine& line, const std::st
     boost::json::object object{{"seq", line.seq}, {"id", line.id.text()}, {"kind", line.kind}};
     if (!phone.empty())
         object["phone"] = phone;
-    Output(call.isJson).follow(std::to_string(line.seq) + " " + line.id.text() + " " + line.kind, object);
+    if (!line.words.empty())
+        object["words"] = line.words;
+    Output(call.isJson)
+        .follow(std::to_string(line.seq) + " " + line.id.text() + " " + line.kind +
+                    (line.words.empty() ? "" : " " + line.words),
+                object);
 }
 
 } // namespace discal::cli

@@ -40,14 +40,9 @@ struct Names {
 };
 
 Result<Names> openNames(const std::string& packFile) {
-    const auto path = services::ownGazetteer();
-    if (!path)
-        return fail(path.error());
-    auto gazetteer = services::openGazetteer(*path);
+    auto gazetteer = services::openChecked();
     if (!gazetteer)
         return fail(gazetteer.error());
-    if (const auto whole = gazetteer->names.verify(); !whole)
-        return fail(whole.error());
     Names names{std::move(*gazetteer), std::nullopt};
     if (!packFile.empty()) {
         const auto text = storage::readWhole(packFile);

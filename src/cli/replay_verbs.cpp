@@ -3,6 +3,7 @@
 #include "cli/output.h"
 #include "cli/verbs.h"
 #include "services/sample/replay.h"
+#include "services/system/own_gazetteer.h"
 #include "sync/delivery.h"
 
 #include <fstream>
@@ -67,7 +68,11 @@ int replay(const Call& call, const std::string& folder) {
         return refuse(path.error());
     if (call.journal.empty())
         tell("Writing to " + path->string());
+    const auto gazetteer = services::openChecked();
+    if (!gazetteer)
+        return refuse(gazetteer.error());
     sample::ReplayOptions options;
+    options.names = &gazetteer->names;
     options.folder = folder;
     options.journal = *path;
     options.exchange = exchange;

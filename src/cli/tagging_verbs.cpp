@@ -40,10 +40,12 @@ using Body = std::function<Result<Told>(Workbench&, const Typed&)>;
 CLI::App& addTap(CLI::App& app, Call& call, const std::string& name, const std::string& what,
                  const std::string& example, const std::shared_ptr<Typed>& typed, Where where,
                  const Body& body) {
-    CLI::App& verb = addVerb(app, call, name, what, example, On::OwnJournal, [&call, typed, body] {
+    CLI::App& verb = addVerb(app, call, name, what, example, On::OwnJournal, [&call, typed, where, body] {
         const auto bench = Workbench::forWriting(call);
         if (!bench)
             return refuse(bench.error());
+        if (where == Where::Asked)
+            (*bench)->putPlacesIntoWords();
         if (auto applied = apply(typed->who, **bench); !applied)
             return refuse(applied.error(), **bench);
         const auto told = body(**bench, *typed);

@@ -131,6 +131,15 @@ Result<void> Workbench::goOn() {
     return {};
 }
 
+void Workbench::putPlacesIntoWords() {
+    auto gazetteer = services::openChecked();
+    if (!gazetteer)
+        return tell("Places are kept without words: the file of place names is missing or damaged (" +
+                    reasonOf(gazetteer.error()) + ").");
+    m_gazetteer.emplace(std::move(*gazetteer));
+    session.placeWords().setNames(&m_gazetteer->names);
+}
+
 Result<journal::Amended> Workbench::readBack(const services::SavedLine& line) {
     auto bytes = m_journal->file().line(m_journal->device(), line.seq);
     if (!bytes)

@@ -8,6 +8,7 @@
 #include "services/safe_copies.h"
 #include "services/station.h"
 #include "services/stock.h"
+#include "services/system/own_gazetteer.h"
 #include "services/system/system_clock.h"
 #include "services/system/system_randomness.h"
 #include "services/tagging.h"
@@ -37,6 +38,7 @@ private:
     services::SystemClock m_clock;
     services::SystemRandomness m_randomness;
     services::NoPositions m_positions;
+    std::optional<services::OpenGazetteer> m_gazetteer;
     std::vector<services::SavedLine> m_saved;
 
     explicit Workbench(std::unique_ptr<storage::Journal> journal);
@@ -56,6 +58,9 @@ public:
     [[nodiscard]] const std::vector<services::SavedLine>& saved() const { return m_saved; }
     /// Writes line 1 of a chain that has just begun, and says why it began.
     [[nodiscard]] Result<void> startChain();
+    /// Places that are written from now on have their words. Without a sound gazetteer they have none: that is said on
+    /// stderr, and refuses nothing.
+    void putPlacesIntoWords();
     /// A saved line, read back as it is to be read now.
     [[nodiscard]] Result<journal::Amended> readBack(const services::SavedLine& line);
 };

@@ -27,11 +27,16 @@ Receiver::Receiver(std::unique_ptr<QGeoPositionInfoSource> source, services::Clo
     m_source->setPreferredPositioningMethods(QGeoPositionInfoSource::SatellitePositioningMethods);
     connect(m_source.get(), &QGeoPositionInfoSource::positionUpdated, this, &Receiver::take);
     connect(m_source.get(), &QGeoPositionInfoSource::errorOccurred, this, [this](QGeoPositionInfoSource::Error error) {
-        if (error == QGeoPositionInfoSource::AccessError) {
-            m_isRefused = true;
-            emit refused();
-        }
+        if (error == QGeoPositionInfoSource::AccessError)
+            setRefused(true);
     });
+}
+
+void Receiver::setRefused(bool isRefused) {
+    if (isRefused == m_isRefused)
+        return;
+    m_isRefused = isRefused;
+    emit refusedChanged(isRefused);
 }
 
 std::vector<place::Fix> Receiver::fixesUntil(std::int64_t upMs) {
@@ -43,6 +48,7 @@ std::vector<place::Fix> Receiver::fixesUntil(std::int64_t upMs) {
 }
 
 void Receiver::take(const QGeoPositionInfo& info) {
+    setRefused(false);
     // Without its own accuracy a position has no uncertainty that we could state.
     if (!info.isValid() || !info.hasAttribute(QGeoPositionInfo::HorizontalAccuracy))
         return;

@@ -36,10 +36,12 @@ public:
     [[nodiscard]] std::int64_t fastMs() const;
 
 signals:
-    void refused();
+    /// The system or the person refuses positions, or allows them again.
+    void refusedChanged(bool isRefused);
 
 private:
     void setPace(Pace pace);
+    void setRefused(bool isRefused);
     void take(const QGeoPositionInfo& info);
 
     std::unique_ptr<QGeoPositionInfoSource> m_source;

@@ -151,7 +151,7 @@ Result<Saved> Amending::correct(const Uuid& line, const std::string& field, cons
 }
 
 Result<Saved> Amending::correctPlace(const Uuid& line, const std::string& field, const Where& where,
-                                     const std::string& why) {
+                                     const std::string& why, PlaceWords* words) {
     const auto target = targetOf(line, field);
     if (!target)
         return fail(target.error());
@@ -170,6 +170,8 @@ Result<Saved> Amending::correctPlace(const Uuid& line, const std::string& field,
             return fail(Code::NotAPosition);
         place["position"] = toJson(*where.position);
     }
+    if (words != nullptr)
+        words->addTo(place);
     return say(*target, std::move(place), why);
 }
 

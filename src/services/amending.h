@@ -3,6 +3,7 @@
 #include "core/journal/correctable.h"
 #include "core/place/position.h"
 #include "services/line_writer.h"
+#include "services/place_words.h"
 #include "services/stock.h"
 
 #include <optional>
@@ -32,9 +33,10 @@ public:
     };
     /// The same for `taken` of the line that noted a butterfly, and `place` of the others. It is said anew as
     /// a whole: a site alone takes the old position away, a position alone the old site. NotFound for an
-    /// unknown site.
+    /// unknown site. `words`, where given, puts it into words as for a tap.
     [[nodiscard]] Result<Saved> correctPlace(const journal::Uuid& line, const std::string& field,
-                                             const Where& where, const std::string& why);
+                                             const Where& where, const std::string& why,
+                                             PlaceWords* words = nullptr);
 
     /// Takes back a whole tap: all lines of the act. Taking back a withdrawal brings them again.
     [[nodiscard]] Result<Saved> withdraw(const journal::Uuid& act, const std::string& why);

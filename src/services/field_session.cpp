@@ -1,7 +1,6 @@
 #include "services/field_session.h"
 
 #include "core/place/averaging.h"
-#include "core/place/words.h"
 
 namespace discal::services {
 
@@ -257,39 +256,19 @@ std::optional<place::Position> FieldSession::positionNow(const Moment& moment) {
     return average;
 }
 
-void FieldSession::addPosition(json::object& place, const place::Position& position) const {
-    place["position"] = toJson(position);
-    if (m_names == nullptr)
-        return;
-    constexpr double kMmInAMetre = 1000;
-    const place::Place here =
-        m_names->locate(place::latLonOf(position), static_cast<double>(position.uncertaintyMm) / kMmInAMetre);
-    if (std::string words = place::localityOf(here); !words.empty()) {
-        place["words"] = std::move(words);
-        place["gazetteer"] = m_names->edition();
-    }
-}
-
 Result<json::object> FieldSession::placeNow(const Moment& moment) {
     json::object place;
+    if (!m_persisting.site.empty())
+        place["site"] = m_persisting.site;
     if (m_typed) {
         if (!place::isLegal(*m_typed))
             return fail(Code::NotAPosition);
-        if (!m_persisting.site.empty())
-            place["site"] = m_persisting.site;
-        addPosition(place, *m_typed);
-        return place;
+        place["position"] = toJson(*m_typed);
+    } else if (const auto average = place::average(m_positions.fixesUntil(moment.upMs), moment.upMs)) {
+        const bool answers = place::isUsableForPlace(*average) || m_persisting.site.empty();
+        place[answers ? "position" : "fix"] = toJson(*average);
     }
-    const auto fixes = m_positions.fixesUntil(moment.upMs);
-    const auto average = place::average(fixes, moment.upMs);
-    if (!m_persisting.site.empty())
-        place["site"] = m_persisting.site;
-    if (!average)
-        return place;
-    if (place::isUsableForPlace(*average) || m_persisting.site.empty())
-        addPosition(place, *average);
-    else
-        place["fix"] = toJson(*average);
+    m_placeWords.addTo(place);
     return place;
 }
 

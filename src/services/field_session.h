@@ -1,7 +1,7 @@
 #pragma once
 
-#include "core/place/gazetteer.h"
 #include "services/line_writer.h"
+#include "services/place_words.h"
 #include "services/ports/position_source.h"
 
 #include <boost/json.hpp>
@@ -13,7 +13,8 @@ namespace discal::services {
 /// One spell of field work: opens itself with the first butterfly, carries over what persists, may pass midnight.
 class FieldSession {
 public:
-    FieldSession(LineWriter& writer, PositionSource& positions) : m_writer(writer), m_positions(positions) {}
+    FieldSession(LineWriter& writer, PositionSource& positions)
+        : m_writer(writer), m_positions(positions), m_placeWords(writer.journal()) {}
 
     /// How an open butterfly is closed when the next one is noted.
     enum class Habit { LetGo, IntoCage };
@@ -74,26 +75,22 @@ public:
     /// The receiver's average, if it says anything now and is fine enough to answer for a place.
     [[nodiscard]] std::optional<place::Position> positionNow(const Moment& moment);
 
-    /// Positions are put into words from now on; nullptr: no longer. `names` must live as long as this asks it.
-    void setPlaceNames(const place::Gazetteer* names) { m_names = names; }
-    /// nullptr where there are none.
-    [[nodiscard]] const place::Gazetteer* placeNames() const { return m_names; }
+    /// What puts places into words, from when it has names (PlaceWords::setNames).
+    [[nodiscard]] PlaceWords& placeWords() { return m_placeWords; }
 
     /// Where we are now, as a line's body holds it: `position` as typed, or averaged from the receiver, or `site` where
-    /// the receiver says nothing or is worse than 50 m (then its word is kept beside as `fix`). A position has its
-    /// `words` beside it, with the `gazetteer` that they are from, where place names are there. Empty when neither is
-    /// known: an old position is never carried forward.
+    /// the receiver says nothing or is worse than 50 m (then its word is kept beside as `fix`). Beside
+    /// them are the `words` for that place, with the `gazetteer` that they are from, where place names are there. Empty
+    /// when neither is known: an old position is never carried forward.
     [[nodiscard]] Result<boost::json::object> placeNow(const Moment& moment);
 
 private:
     [[nodiscard]] Result<bool> resumeKept(const std::string& session);
     [[nodiscard]] Result<void> resumeFromLines(const journal::Record& session);
 
-    void addPosition(boost::json::object& place, const place::Position& position) const;
-
     LineWriter& m_writer;
     PositionSource& m_positions;
-    const place::Gazetteer* m_names{nullptr};
+    PlaceWords m_placeWords;
     Persisting m_persisting;
     std::string m_kept; ///< what the file holds of it
     std::optional<place::Position> m_typed;

@@ -7,6 +7,17 @@ namespace discal::services {
 namespace json = boost::json;
 using journal::Uuid;
 
+namespace {
+
+std::string placeWordsIn(const json::object& body) {
+    for (const char* member : {"place", "taken"})
+        if (const auto* place = journal::objectIn(body, member))
+            return std::string(journal::textIn(*place, "words").value_or(""));
+    return {};
+}
+
+} // namespace
+
 LineWriter::LineWriter(storage::Journal& journal, Clock& clock, Randomness& randomness)
     : m_journal(journal), m_clock(clock), m_randomness(randomness) {}
 
@@ -81,7 +92,7 @@ Result<Saved> LineWriter::Commit::save() {
     Saved saved;
     std::int64_t seq = head->seq - static_cast<std::int64_t>(m_lines.size()) + 1;
     for (const journal::Line& line : m_lines)
-        saved.lines.push_back({seq++, line.id, line.act, line.kind});
+        saved.lines.push_back({seq++, line.id, line.act, line.kind, placeWordsIn(line.body)});
     for (const auto& remember : m_whenSaved)
         remember();
     m_whenSaved.clear();

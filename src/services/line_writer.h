@@ -19,6 +19,7 @@ struct SavedLine {
     journal::Uuid id;
     journal::Uuid act;
     std::string kind;
+    std::string words{}; ///< of its place, where it has one that is put into words
 };
 
 struct Saved {

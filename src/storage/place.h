@@ -12,6 +12,7 @@ namespace discal::storage {
 ///   FILE.key      the device's secret, mode 0600  FILE.mark  how far we had come, written after each commit
 ///   FILE.reserve  room that is freed when the disk is full
 ///   FILE.copies/  copies made without being asked for (services/safe_copies.h)
+///   FILE.boundaries/  boundaries of countries that somebody added (services/kept_packs.h)
 struct Place {
     std::filesystem::path database;
     std::filesystem::path side;  ///< prefix of the companions that are no databases
@@ -26,6 +27,7 @@ struct Place {
     [[nodiscard]] std::filesystem::path key() const { return side.string() + ".key"; }
     [[nodiscard]] std::filesystem::path mark() const { return side.string() + ".mark"; }
     [[nodiscard]] std::filesystem::path copies() const { return side.string() + ".copies"; }
+    [[nodiscard]] std::filesystem::path boundaries() const { return side.string() + ".boundaries"; }
     [[nodiscard]] std::filesystem::path reserve() const { return side.string() + ".reserve"; }
 };
 

@@ -91,6 +91,13 @@ QString FieldPhone::placeText(const json::object& place) {
     return name.isEmpty() ? within : within.isEmpty() ? name : name + QStringLiteral("  ") + within;
 }
 
+QString FieldPhone::aroundText(const json::object& place) {
+    const QString words = QString::fromStdString(std::string(journal::textIn(place, "words").value_or("")));
+    const QString site = siteName(std::string(journal::textIn(place, "site").value_or("")));
+    const bool isSiteFirst = !site.isEmpty() && words.startsWith(site + QStringLiteral(", "));
+    return isSiteFirst ? words.mid(site.size() + 2) : words;
+}
+
 namespace {
 
 std::optional<QDateTime> localTime(const std::string& utc, std::int64_t offsetMin) {
@@ -251,8 +258,10 @@ int FieldPhone::letGoThisSeason() {
     return count ? static_cast<int>(*count) : 0;
 }
 
-void FieldPhone::setPositionRefused() {
-    m_isPositionRefused = true;
+void FieldPhone::setPositionRefused(bool isRefused) {
+    if (isRefused == m_isPositionRefused)
+        return;
+    m_isPositionRefused = isRefused;
     emit changed();
 }
 

@@ -71,6 +71,8 @@ public:
     /// "Ridge meadow ±6 m", "1.2 km NE of Viroqua, Vernon County, Wisconsin ±6 m", "±6 m", the site's name, or empty: a
     /// place as a line holds it.
     [[nodiscard]] QString placeText(const boost::json::object& place);
+    /// "1.2 km NE of Viroqua, Vernon County, Wisconsin": its words without the name of its site, or empty.
+    [[nodiscard]] QString aroundText(const boost::json::object& place);
     /// "10:42" of the day and zone in which it was written.
     [[nodiscard]] static QString clockText(const std::string& utc, std::int64_t offsetMin);
     /// "5 September 2026"
@@ -100,8 +102,8 @@ public:
     /// Butterflies let go by this file's lines in the calendar year of now, local.
     [[nodiscard]] int letGoThisSeason();
 
-    /// The system or the person refused positions: pages say so instead of waiting for one.
-    void setPositionRefused();
+    /// The system or the person refused positions: pages say so instead of waiting for one. False once one has come.
+    void setPositionRefused(bool isRefused);
     [[nodiscard]] bool isPositionRefused() const { return m_isPositionRefused; }
 
     /// What somebody should hear about the file, and what to do.

@@ -95,7 +95,7 @@ public:
     [[nodiscard]] const std::vector<Mark>& marks() const { return m_marks; }
     [[nodiscard]] const std::vector<Site>& sites() const { return m_sites; }
     [[nodiscard]] const std::optional<Here>& here() const { return m_here; }
-    [[nodiscard]] const place::Gazetteer* names() const { return m_phone.session.placeNames(); }
+    [[nodiscard]] const place::Gazetteer* names() const { return m_phone.session.placeWords().names(); }
     /// Marks nearer than so many dp become one: they would lie over each other as they are drawn.
     void setApart(double dp);
     /// Fingers are on it: what takes long may wait.

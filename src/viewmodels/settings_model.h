@@ -22,6 +22,8 @@ class SettingsModel : public QObject {
     Q_PROPERTY(bool sound MEMBER m_sound NOTIFY changed)
     Q_PROPERTY(bool vibration MEMBER m_vibration NOTIFY changed)
     Q_PROPERTY(bool speak MEMBER m_speak NOTIFY changed)
+    /// Up notes the sex on the left, down the one on the right
+    Q_PROPERTY(bool volumeKeys MEMBER m_volumeKeys NOTIFY changed)
     Q_PROPERTY(bool reducedMotion MEMBER m_reducedMotion NOTIFY changed)
     /// What was made by others, in the words that their licences ask for: assets/CREDITS.md
     Q_PROPERTY(QString credits READ credits CONSTANT)
@@ -33,6 +35,7 @@ public:
     [[nodiscard]] bool isSoundOn() const { return m_sound; }
     [[nodiscard]] bool isVibrationOn() const { return m_vibration; }
     [[nodiscard]] bool isSpeechOn() const { return m_speak; }
+    [[nodiscard]] bool areVolumeKeysSexes() const { return m_volumeKeys; }
     [[nodiscard]] static QString credits();
 
 signals:
@@ -49,6 +52,7 @@ private:
     bool m_sound{true};
     bool m_vibration{true};
     bool m_speak{false};
+    bool m_volumeKeys{false};
     bool m_reducedMotion{false};
 };
 

@@ -69,14 +69,50 @@ void SharePageModel::keepCopy() {
     m_done.clear();
     const auto path = freshPath(QStringLiteral(".discal"));
     const auto kept = path ? m_phone.journal().backup(path->toStdString()) : Result<void>(fail(path.error()));
-    if (!kept) {
-        m_failure.set(kept.error(), [this] { keepCopy(); });
-    } else {
-        m_failure.dismiss();
+    const auto beside = kept ? keepUnsaved() : Result<QString>(fail(kept.error()));
+    if (kept)
         m_done = tr("A safe copy is in %1: %2. It was checked line by line.", "folder, file")
                      .arg(folderName(), QFileInfo(*path).fileName());
+    if (!beside)
+        m_failure.set(beside.error(), [this] { keepCopy(); });
+    else
+        m_failure.dismiss();
+    if (beside && !beside->isEmpty())
+        m_done += QLatin1Char(' ') + tr("What is not saved is beside it in words: %1.", "file").arg(*beside);
+    emit changed();
+}
+
+void SharePageModel::setUnsaved(QStringList words) {
+    words.removeAll(QString());
+    if (words == m_unsavedWords)
+        return;
+    m_unsavedWords = words;
+    m_unsaved.clear();
+    if (!words.isEmpty()) {
+        const auto now = m_phone.clock().now();
+        const std::string utc = time::formatUtc(now.wall);
+        m_unsaved = tr("%1, %2, %3: %4", "date, time, place, what is not saved")
+                        .arg(FieldPhone::dateText(utc, now.offset.count()),
+                             FieldPhone::clockText(utc, now.offset.count()), m_phone.hereText(),
+                             words.join(QLatin1Char(' ')));
     }
     emit changed();
+}
+
+bool SharePageModel::write(const QString& path, const QByteArray& text) {
+    QSaveFile file(path);
+    return file.open(QIODevice::WriteOnly) && file.write(text) == text.size() && file.commit();
+}
+
+Result<QString> SharePageModel::keepUnsaved() {
+    if (m_unsaved.isEmpty())
+        return QString();
+    const auto path = freshPath(QStringLiteral("-not-saved.txt"));
+    if (!path)
+        return fail(path.error());
+    if (!write(*path, (m_unsaved + QLatin1Char('\n')).toUtf8()))
+        return fail(Code::Io, path->toStdString());
+    return QFileInfo(*path).fileName();
 }
 
 void SharePageModel::keepTable() {
@@ -88,9 +124,7 @@ void SharePageModel::keepTable() {
         emit changed();
         return;
     }
-    QSaveFile file(*path);
-    const auto size = static_cast<qint64>(text->size());
-    if (!file.open(QIODevice::WriteOnly) || file.write(text->data(), size) != size || !file.commit()) {
+    if (!write(*path, QByteArray::fromStdString(*text))) {
         m_failure.set({Code::Io, path->toStdString()}, [this] { keepTable(); });
     } else {
         m_failure.dismiss();

@@ -1,6 +1,7 @@
 #include "viewmodels/sites_model.h"
 
 #include "core/place/averaging.h"
+#include "core/place/typed_coordinates.h"
 #include "core/place/geodesy.h"
 
 #include <QLocale>
@@ -20,20 +21,6 @@ std::optional<double> numberOf(const QString& typed) {
     bool isNumber = false;
     const double value = QString(typed).trimmed().replace(QLatin1Char(','), QLatin1Char('.')).toDouble(&isNumber);
     return isNumber && std::isfinite(value) ? std::optional(value) : std::nullopt;
-}
-
-/// Degrees with sign, or with a letter for the half of the Earth: "-90.8893", "90,8893 W".
-std::optional<std::int32_t> degreesE7(QString typed, QChar positive, QChar negative, double most) {
-    typed = typed.trimmed().toUpper().remove(QChar(0x00B0));
-    double sign = 1;
-    if (typed.endsWith(positive) || typed.endsWith(negative)) {
-        sign = typed.endsWith(negative) ? -1 : 1;
-        typed.chop(1);
-    }
-    const auto degrees = numberOf(typed);
-    if (!degrees || std::abs(*degrees) > most)
-        return std::nullopt;
-    return static_cast<std::int32_t>(std::llround(sign * *degrees * 1e7));
 }
 
 /// Metres, as millimetres; at least one.
@@ -90,6 +77,13 @@ QString SitesModel::positionText(std::int64_t latE7, std::int64_t lonE7, std::in
              locale.toString(static_cast<double>(lonE7) / 1e7, 'f', 4), locale.toString(metres, 'f', 0));
 }
 
+void SitesModel::placeRow(Row& row, const json::object& position) {
+    const auto latE7 = journal::numberIn(position, "lat_e7").value_or(0);
+    const auto lonE7 = journal::numberIn(position, "lon_e7").value_or(0);
+    row.hint = positionText(latE7, lonE7, journal::numberIn(position, "uncertainty_mm").value_or(0));
+    row.at = {static_cast<double>(latE7) / 1e7, static_cast<double>(lonE7) / 1e7};
+}
+
 void SitesModel::refresh() {
     std::vector<Row> rows;
     if (const auto sites = m_phone.projections().records(RecordType::Site))
@@ -100,9 +94,7 @@ void SitesModel::refresh() {
             if (row.name.isEmpty())
                 continue;
             if (const auto* position = journal::objectIn(site.members, "position"))
-                row.hint = positionText(journal::numberIn(*position, "lat_e7").value_or(0),
-                                        journal::numberIn(*position, "lon_e7").value_or(0),
-                                        journal::numberIn(*position, "uncertainty_mm").value_or(0));
+                placeRow(row, *position);
             else
                 row.hint = tr("by its name only");
             const auto leave = journal::claimIn(site.members, "leave");
@@ -174,6 +166,7 @@ void SitesModel::understand() {
     m_understood.clear();
     m_advice.clear();
     m_canAdd = false;
+    m_canSwap = false;
     m_radiusMm = 0;
     if (m_way == Here) {
         const auto moment = m_phone.clock().now();
@@ -182,25 +175,7 @@ void SitesModel::understand() {
         if (!m_position)
             m_advice = tr("No position yet. Stand still under open sky, or type it.");
     } else if (m_way == Typed) {
-        const auto lat = degreesE7(m_latitude, QLatin1Char('N'), QLatin1Char('S'), 90);
-        const auto lon = degreesE7(m_longitude, QLatin1Char('E'), QLatin1Char('W'), 180);
-        const auto within = metresOf(m_within);
-        if (m_latitude.trimmed().isEmpty() || m_longitude.trimmed().isEmpty()) {
-            m_advice = tr("Degrees with comma or point. South and west are negative, or end in S and W.");
-        } else if (!lat) {
-            m_advice = tr("Latitude goes from -90 to 90 degrees.");
-        } else if (!lon) {
-            m_advice = tr("Longitude goes from -180 to 180 degrees.");
-        } else if (!within) {
-            m_advice = tr("How many metres may it be off? As read from a map, say 50.");
-        } else {
-            place::Position position;
-            position.latE7 = *lat;
-            position.lonE7 = *lon;
-            position.uncertaintyMm = *within;
-            position.origin = place::Position::Origin::Typed;
-            m_position = position;
-        }
+        readTyped();
     } else if (m_way == OnMap || m_way == InTown) {
         m_position = placedPosition(m_placed);
     }
@@ -218,6 +193,62 @@ void SitesModel::understand() {
     }
     m_canAdd = m_canAdd && isPlaced && !m_name.trimmed().isEmpty();
     emit judged();
+}
+
+void SitesModel::readTyped() {
+    const std::string first = m_latitude.trimmed().toStdString();
+    const std::string second = m_longitude.trimmed().toStdString();
+    // Both may have been put into the first at once, as they were copied.
+    const auto pair = second.empty() ? place::positionIn(first) : Result<place::TypedPosition>(fail(Code::BadInput));
+    const auto latitude = pair ? pair->latitude : place::degreesIn(first, place::Axis::Latitude);
+    const auto longitude = pair ? pair->longitude : place::degreesIn(second, place::Axis::Longitude);
+    m_canSwap = !pair && (!latitude || !longitude) && place::degreesIn(second, place::Axis::Latitude) &&
+                place::degreesIn(first, place::Axis::Longitude);
+    if (first.empty() || (second.empty() && !pair))
+        m_advice = tr("Degrees, or degrees and minutes, with comma or point. South and west are negative, or have S "
+                      "or W.");
+    else if (m_canSwap)
+        m_advice = tr("Latitude and longitude are the other way round.");
+    else if (!latitude)
+        m_advice = latitude.error().code == Code::OutOfRange
+                       ? tr("Latitude goes from -90 to 90 degrees.")
+                       : tr("Latitude is written as 43.5571, -43.5571, 43° 33.426' N or 43 33 25.6 N.");
+    else if (!longitude)
+        m_advice = longitude.error().code == Code::OutOfRange
+                       ? tr("Longitude goes from -180 to 180 degrees.")
+                       : tr("Longitude is written as 90.8889, -90.8889, 90° 53.334' W or 90 53 20.0 W.");
+    if (!latitude || !longitude)
+        return;
+    const auto within = metresOf(m_within);
+    if (!within) {
+        m_advice = tr("How many metres may it be off? As read from a map, say 50.");
+        return;
+    }
+    place::Position position;
+    position.latE7 = latitude->degreesE7;
+    position.lonE7 = longitude->degreesE7;
+    position.uncertaintyMm = *within;
+    position.origin = place::Position::Origin::Typed;
+    m_position = position;
+    const auto workplace = workplaceNow();
+    m_canSwap = !pair && workplace && place::looksSwapped(place::latLonOf(position), *workplace);
+    if (m_canSwap)
+        m_advice = tr("That is far away. The other way round it would be near: are latitude and longitude swapped?");
+}
+
+/// Where the receiver is, or else the first site that has a position.
+std::optional<place::LatLon> SitesModel::workplaceNow() {
+    if (const auto here = m_phone.session.positionNow(m_phone.clock().now()))
+        return place::latLonOf(*here);
+    const auto placed = std::find_if(m_rows.begin(), m_rows.end(), [](const Row& row) { return row.at.has_value(); });
+    return placed != m_rows.end() ? placed->at : std::nullopt;
+}
+
+void SitesModel::swap() {
+    if (!m_canSwap)
+        return;
+    std::swap(m_latitude, m_longitude);
+    emit drafted();
 }
 
 bool SitesModel::add() {
@@ -279,7 +310,7 @@ bool SitesModel::addTown(const QVariantList& place, const QString& name) {
     site.name = name.trimmed().toStdString();
     site.position = position;
     auto known = m_phone.station.findSite(site.name);
-    if (const auto* names = m_phone.session.placeNames(); names != nullptr && known && *known && !isThere(**known)) {
+    if (const auto* names = m_phone.session.placeWords().names(); names != nullptr && known && *known && !isThere(**known)) {
         site.name += ", " + names->locate(place::latLonOf(*position), 0).region.name;
         known = m_phone.station.findSite(site.name);
     }

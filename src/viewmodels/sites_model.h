@@ -30,6 +30,8 @@ class SitesModel : public QAbstractListModel {
     Q_PROPERTY(QString understood READ understood NOTIFY judged)
     Q_PROPERTY(QString advice READ advice NOTIFY judged)
     Q_PROPERTY(bool canAdd READ canAdd NOTIFY judged)
+    /// What was typed looks as if latitude and longitude were the other way round
+    Q_PROPERTY(bool canSwap READ canSwap NOTIFY judged)
     Q_PROPERTY(discal::viewmodels::FailureModel* failure READ failure CONSTANT)
     Q_PROPERTY(QString currentName READ currentName NOTIFY refreshed)
     /// "given at 1 of 2 sites"; empty where there is no site
@@ -47,6 +49,7 @@ public:
     [[nodiscard]] QString understood() const { return m_understood; }
     [[nodiscard]] QString advice() const { return m_advice; }
     [[nodiscard]] bool canAdd() const { return m_canAdd; }
+    [[nodiscard]] bool canSwap() const { return m_canSwap; }
     [[nodiscard]] FailureModel* failure() { return &m_failure; }
     [[nodiscard]] QString currentName() const { return m_currentName; }
     [[nodiscard]] QString leaves() const;
@@ -59,6 +62,8 @@ public:
     Q_INVOKABLE void begin();
     /// Asks the receiver anew, where the position is to be here.
     Q_INVOKABLE void lookAgain();
+    /// Latitude and longitude as typed change places, where `canSwap`.
+    Q_INVOKABLE void swap();
     /// Adds the site and picks it. False with `failure`.
     Q_INVOKABLE bool add();
 
@@ -82,9 +87,13 @@ private:
         QString name;
         QString hint;
         int leave{-1};  ///< as for the site being added
+        std::optional<place::LatLon> at;
     };
     void refresh();
+    static void placeRow(Row& row, const boost::json::object& position);
     void understand();
+    void readTyped();
+    [[nodiscard]] std::optional<place::LatLon> workplaceNow();
     [[nodiscard]] static std::optional<place::Position> placedPosition(const QVariantList& place);
     [[nodiscard]] static QString positionText(std::int64_t latE7, std::int64_t lonE7, std::int64_t uncertaintyMm);
 
@@ -106,6 +115,7 @@ private:
     QString m_understood;
     QString m_advice;
     bool m_canAdd{false};
+    bool m_canSwap{false};
 };
 
 } // namespace discal::viewmodels

@@ -110,7 +110,7 @@ QString StoryWords::ofLine(const journal::Amended& line) {
             add(m_phone.placeText(*place));
             // A site goes first, and then what is around it
             if (textIn(*place, "site"))
-                add(qstring(textIn(*place, "words").value_or("")));
+                add(m_phone.aroundText(*place));
         }
     };
     const bool hasTag = textIn(body, "tag") == "on";

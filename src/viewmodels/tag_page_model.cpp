@@ -213,8 +213,8 @@ void TagPageModel::refreshStatus() {
         if (position != nullptr) {
             // The site stands above; of the words the nearest town is enough for one line.
             json::object bare{{"position", *position}};
-            if (const auto words = journal::textIn(*place, "words"))
-                bare["words"] = words->substr(0, words->find(','));
+            const std::string around = m_phone.aroundText(*place).toStdString();
+            bare["words"] = around.substr(0, around.find(','));
             m_placeText = m_phone.placeText(bare);
             const auto age = journal::numberIn(*position, "age_ms").value_or(0);
             m_isPlaceWeak = age >= place::kStaleMs;

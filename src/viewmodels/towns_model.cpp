@@ -45,7 +45,7 @@ QVariant TownsModel::data(const QModelIndex& index, int role) const {
 }
 
 QString TownsModel::advice() const {
-    if (m_phone.session.placeNames() == nullptr)
+    if (m_phone.session.placeWords().names() == nullptr)
         return tr("The file of place names is missing.");
     return m_typed.trimmed().isEmpty() || !m_rows.empty() ? QString() : tr("No town begins so.");
 }
@@ -77,7 +77,7 @@ std::optional<place::LatLon> TownsModel::from() const {
 void TownsModel::search() {
     beginResetModel();
     m_rows.clear();
-    if (const auto* names = m_phone.session.placeNames())
+    if (const auto* names = m_phone.session.placeWords().names())
         m_rows = names->find(m_typed.trimmed().toStdString(), from(), kMost);
     endResetModel();
     emit found();

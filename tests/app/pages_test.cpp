@@ -158,6 +158,26 @@ std::map<QString, Places> placesInFewLooks(const std::function<void(QQuickWindow
     return out;
 }
 
+/// That the digits of each code shown in `item` stand to the right of its letters; how many there are.
+int checkCodes(QQuickItem* item) {
+    if (!item->isVisible())
+        return 0;
+    int codes = 0;
+    if (item->property("text").toString() == QLatin1String("RKD"))
+        for (QQuickItem* digits : item->parentItem()->childItems()) {
+            bool isNumber = false;
+            (void)digits->property("text").toString().toInt(&isNumber);
+            // On the tag itself they stand one above the other.
+            if (!isNumber || digits->mapToScene({}).y() > item->mapToScene({}).y() + item->height() / 2)
+                continue;
+            CHECK(digits->mapToScene({}).x() > item->mapToScene({}).x());
+            ++codes;
+        }
+    for (QQuickItem* child : item->childItems())
+        codes += checkCodes(child);
+    return codes;
+}
+
 } // namespace
 
 TEST_CASE("Everything that can be tapped is large enough, apart from its neighbours and out of the corners", "[app]") {
@@ -187,6 +207,19 @@ TEST_CASE("Pages hold in a language whose words are 40 % longer", "[app]") {
         checkWords(window);
         checkTargets(window);
     });
+}
+
+TEST_CASE("A code is read from left to right in every language", "[app]") {
+    application();
+    const RightToLeft fromTheRight;
+    int codes = 0;
+    for (const app::Scene& scene : app::scenes())
+        CHECK(app::show(scene, [&](QQuickWindow* window, app::App& app) {
+            app::put(app::looks().front(), window, app);
+            INFO(scene.name.toStdString());
+            codes += checkCodes(window->contentItem());
+        }));
+    CHECK(codes > 20);
 }
 
 TEST_CASE("Read from right to left every page is its mirror image", "[app]") {

@@ -6,6 +6,8 @@
 // Off screen, with the software renderer, at twice the density: slower than any phone's graphics chip.
 //
 //   app_feel [RELEASES] [ROUNDS]     butterflies let go in the journal that is opened; starts to measure
+//   app_feel --taps ROUNDS           one part alone, for a profiler
+//   app_feel --scroll BUTTERFLIES
 //   app_feel --map [BUTTERFLIES]     the map alone
 
 #include "app/screen.h"
@@ -77,11 +79,15 @@ int startEmpty(int argc, char** argv) {
     return QGuiApplication::exec();
 }
 
-/// The least that a program with pages in QML can be.
-int startPage(int argc, char** argv) {
+/// A window in QML: with nothing in it the least that a program with pages can be, with a key the least in which a tap
+/// can do something.
+int startQml(int argc, char** argv, const char* imports, const char* content) {
     QGuiApplication application(argc, argv);
+    if (*content != '\0')
+        app::App::prepare();
     QQmlApplicationEngine engine;
-    engine.loadData("import QtQuick\nWindow { width: 360; height: 780; visible: true }");
+    engine.loadData(QByteArray("import QtQuick\n") + imports + "Window { width: 360; height: 780; visible: true\n" + content +
+                    "}");
     auto* window = engine.rootObjects().isEmpty() ? nullptr
                                                   : qobject_cast<QQuickWindow*>(engine.rootObjects().constFirst());
     if (window == nullptr)
@@ -155,18 +161,21 @@ void measureStart(int releases, int rounds) {
     const auto season = need(services::sample::generate(options));
     std::vector<double> empty;
     std::vector<double> page;
+    std::vector<double> key;
     std::vector<double> own;
     long emptyMegabytes = 0;
     long ownMegabytes = 0;
     for (int i = 0; i < rounds; ++i) {
         const Start e = start({"app_feel", "--empty"});
         const Start p = start({"app_feel", "--page"});
+        const Start k = start({"app_feel", "--key"});
         const Start a = start({"app_feel", "--app", options.journal.string()});
         // The first of each brings the files into memory.
         if (i == 0)
             continue;
         empty.push_back(e.ms);
         page.push_back(p.ms);
+        key.push_back(k.ms);
         own.push_back(a.ms);
         emptyMegabytes = std::max(emptyMegabytes, e.megabytes);
         ownMegabytes = std::max(ownMegabytes, a.megabytes);
@@ -174,9 +183,11 @@ void measureStart(int releases, int rounds) {
     std::printf("lines in the journal           %lld\n", static_cast<long long>(season.lines));
     std::printf("first frame, empty window, ms  p50 %6.1f  p90 %6.1f\n", percentile(empty, 0.5), percentile(empty, 0.9));
     std::printf("the same, window in QML, ms    p50 %6.1f  p90 %6.1f\n", percentile(page, 0.5), percentile(page, 0.9));
+    std::printf("with one key, our type, ms     p50 %6.1f  p90 %6.1f\n", percentile(key, 0.5), percentile(key, 0.9));
     std::printf("first frame, Tag page, ms      p50 %6.1f  p90 %6.1f\n", percentile(own, 0.5), percentile(own, 0.9));
     std::printf("start against empty window     %.2f\n", percentile(own, 0.5) / percentile(empty, 0.5));
     std::printf("against the one in QML         %.2f\n", percentile(own, 0.5) / percentile(page, 0.5));
+    std::printf("against the one with a key     %.2f\n", percentile(own, 0.5) / percentile(key, 0.5));
     std::printf("peak memory, MB                empty window %ld, app %ld\n", emptyMegabytes, ownMegabytes);
 }
 
@@ -385,9 +396,17 @@ int main(int argc, char* argv[]) {
     if (first == "--empty")
         return startEmpty(argc, argv);
     if (first == "--page")
-        return startPage(argc, argv);
+        return startQml(argc, argv, "", "");
+    if (first == "--key")
+        return startQml(argc, argv, "import QtQuick.Templates as T\n",
+                        "T.AbstractButton { width: 300; height: 76; contentItem: Text { text: 'Let go' } }\n");
     if (first == "--app" && argc == 3)
         return startApp(argc, argv);
+    if ((first == "--taps" || first == "--scroll") && argc == 3) {
+        tests::application();
+        first == "--taps" ? measureTaps(std::atoi(argv[2])) : measureScroll(std::atoi(argv[2]));
+        return 0;
+    }
     const int releases = argc > 1 ? std::atoi(argv[1]) : 2000;
     const int rounds = argc > 2 ? std::atoi(argv[2]) : 11;
     measureStart(releases, rounds);

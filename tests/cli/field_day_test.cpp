@@ -49,11 +49,14 @@ TEST_CASE("A whole day at Thistledown Ridge by commands adds up", "[cli]") {
     // A netted one, its code typed with a letter O; the tag before it is ruined on the way.
     const std::string third = desk.done({"note", "rkd o03", "--sex", "unknown", "--wild", "--at-position",
                                          "44,9550; -93,1030; 12,5", "--wear", "2", "--wear-scale", "1-5"});
-    CHECK(has(third, "RKD 003 noted, sex unknown, wild, taken at Long Meadow, 44.955, -93.103 (within 12.5 "
-                     "m), wear 2 of 1-5"));
+    // The site first, then what is around it: St. Paul is the seat of Ramsey County.
+    CHECK(has(third, "RKD 003 noted, sex unknown, wild, taken at Long Meadow, "));
+    CHECK(has(third, " of Saint Paul, Ramsey County, Minnesota, 44.955, -93.103 (within 12.5 m), wear 2 of 1-5"));
     CHECK(has(third, "read as RKD 003; look at the tag once more."));
     CHECK(has(desk.done({"spoiled"}), "RKD 003 spoiled, the butterfly gets RKD 004."));
-    CHECK(has(desk.done({"release", "--hand", "JT"}), "RKD 004 released at Long Meadow, from the hand of JT"));
+    const std::string released = desk.done({"release", "--hand", "JT"});
+    CHECK(has(released, "RKD 004 released at Long Meadow, "));
+    CHECK(has(released, " of Saint Paul, Ramsey County, Minnesota, from the hand of JT"));
     CHECK(has(desk.done({"correct", "RKD 004", "released-by", "KLM"}), "was JT and is KLM now"));
     CHECK(has(desk.done({"measure", "RKD004", "--mated", "yes", "--parasite-sample", "17", "--note",
                          "left wing torn"}),
@@ -185,7 +188,7 @@ TEST_CASE("Places and times of a butterfly are corrected by its code", "[cli]") 
     CHECK(has(desk.done({"correct", "RKD", "001", "released", "--site", "Porch"}),
               "RKD 001: released was Long Meadow and is Porch now; both stay in the journal."));
     CHECK(has(desk.done({"correct", "RKD001", "taken", "--at-position=44.9541,-93.1022,15"}),
-              "taken was Long Meadow and is 44.9541, -93.1022 (within 15 m) now"));
+              "Saint Paul, Ramsey County, Minnesota, 44.9541, -93.1022 (within 15 m) now"));
     CHECK(has(desk.done({"correct", "RKD 001", "released-at", "2026-09-05T14:03:20Z"}),
               "is 2026-09-05T14:03:20.000Z now"));
     CHECK(has(desk.done({"journal", "show", "RKD 001"}), "place was Long Meadow, is Porch"));

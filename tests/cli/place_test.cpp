@@ -44,7 +44,7 @@ TEST_CASE("A position gets its place, for people and as JSON", "[cli]") {
     CHECK(said.err.empty());
     CHECK(said.out.starts_with("1.3 km NE of Viroqua, Vernon County, Wisconsin\n"));
     CHECK(has(said.out, "Vernon County (55123)"));
-    CHECK(has(said.out, "discal-2026.1"));
+    CHECK(has(said.out, "discal-2026.2"));
     const auto json = Desk::objects(desk.bare({"place", "43.5657", "-90.8780", "--json"}).out).front();
     CHECK(json.at("locality").as_string() == "1.3 km NE of Viroqua, Vernon County, Wisconsin");
     CHECK(json.at("state_code").as_string() == "US-WI");
@@ -123,7 +123,7 @@ TEST_CASE("A table of places keeps its rows and says which it refused", "[cli]")
     CHECK(rows[0].at("bearing") == "NE");
     CHECK(rows[0].at("offshore") == "no");
     CHECK_FALSE(rows[0].at("elevation_m").empty());
-    CHECK(rows[0].at("gazetteer") == "discal-2026.1");
+    CHECK(rows[0].at("gazetteer") == "discal-2026.2");
     CHECK(rows[0].at("error").empty());
     for (const auto& [row, why] : std::vector<std::pair<int, const char*>>{{1, "expected degrees"},
                                                                            {2, "-90 to 90"},
@@ -253,4 +253,47 @@ TEST_CASE("A flight has the published distance, alone and in a table", "[cli]") 
         CHECK(std::abs(std::remainder(std::stod(rows[i].at("azimuth2")) - expected[i][2], 360)) < 1e-6);
     }
     CHECK(ran.exit == 0);
+}
+
+TEST_CASE("What a verb writes about a butterfly has the words of its place, and where they are from", "[cli]") {
+    const Desk desk;
+    (void)desk.done({"station", "site", "Ridge meadow", "--position=43.5657,-90.8780,15", "--radius", "150"});
+    (void)desk.done({"stock", "add", "RKD 001", "10"});
+    (void)desk.done({"note", "--sex", "male", "--wild", "--at-position=43.5657,-90.8780,15"});
+    const auto placeOf = [&desk](const std::string& kind, const char* member) {
+        boost::json::object place;
+        for (const auto& line : Desk::objects(desk.done({"journal", "list", "--raw"})))
+            if (line.at("kind").as_string() == kind)
+                place = line.at("body").at(member).as_object();
+        return place;
+    };
+    // Inside the site's radius, though nobody chose it. Viroqua is the seat of Vernon County, Wisconsin.
+    const std::string inSite = "Ridge meadow, 1.3 km NE of Viroqua, Vernon County, Wisconsin";
+    const auto taken = placeOf("butterfly.noted", "taken");
+    CHECK(taken.at("words").as_string() == inSite);
+    CHECK(taken.at("gazetteer").as_string() == "discal-2026.2");
+    CHECK(taken.at("position").at("lat_e7").as_int64() == 435'657'000);
+    // By the site alone.
+    CHECK(has(desk.done({"release", "--site", "Ridge meadow"}), "RKD 001 released at " + inSite + "."));
+    const auto released = placeOf("butterfly.released", "place");
+    CHECK(released.at("words").as_string() == inSite);
+    CHECK_FALSE(released.contains("position"));
+    // Elsewhere than the site that was chosen.
+    (void)desk.done({"note", "--sex", "male", "--wild", "--at-position=43.5569,-90.8887,15"});
+    CHECK(placeOf("butterfly.noted", "taken").at("words").as_string() == "Viroqua, Vernon County, Wisconsin");
+    // Also when it is said anew.
+    (void)desk.done({"correct", "RKD 001", "released", "--at-position=43.5569,-90.8887,15"});
+    CHECK(has(desk.done({"journal", "show", "RKD 001"}), "Viroqua, Vernon County, Wisconsin, 43.5569, -90.8887"));
+}
+
+TEST_CASE("Without a sound gazetteer a butterfly is written all the same, and the lack is told", "[cli]") {
+    const Desk desk;
+    (void)desk.done({"stock", "add", "RKD 001", "10"});
+    const Ran ran = desk.bare({"note", "--sex", "male", "--wild", "--at-position=43.5657,-90.8780,15", "--journal",
+                               desk.journal()},
+                              {"DISCAL_GAZETTEER=/no/such/file"});
+    CHECK(ran.exit == 0);
+    CHECK(has(ran.out, "RKD 001 noted"));
+    CHECK(has(ran.err, "Places are kept without words"));
+    CHECK_FALSE(has(desk.done({"journal", "list", "--raw"}), "\"words\""));
 }

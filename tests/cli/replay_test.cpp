@@ -126,3 +126,18 @@ TEST_CASE("Where the paper ran apart from the codes offered, lists and doubts sa
               "RKD 013 may carry another code: the paper ran apart from the codes offered"));
     CHECK(desk.done({"stock", "next"}) == "RKD 016\n");
 }
+
+TEST_CASE("A replay prints the words of each place", "[cli]") {
+    const Desk desk;
+    const std::string folder = writeSession(desk);
+    std::ofstream(desk.path("morning/fixes.csv"))
+        << "time,lat,lon,accuracy_m\n2026-09-05T12:40:58Z,43.5657,-90.8780,3\n";
+    const std::string printed = desk.done({"replay", folder});
+    CHECK(has(printed, " butterfly.released 1.3 km NE of Viroqua, Vernon County, Wisconsin\n"));
+    const Ran json = desk.bare({"replay", folder, "--journal", desk.path("again.discal"), "--json"});
+    bool isTold = false;
+    for (const auto& line : Desk::objects(json.out))
+        isTold = isTold || (line.at("kind").as_string() == "butterfly.released" && line.contains("words") &&
+                            has(std::string(line.at("words").as_string()), "Vernon County"));
+    CHECK(isTold);
+}

@@ -348,11 +348,11 @@ TEST_CASE("A typed position counts for the next tap only", "[services][session]"
 
 // Viroqua is the seat of Vernon County, at 43.5569 N, 90.8887 W (U.S. Board on Geographic Names; from memory).
 TEST_CASE("A position has its words beside it, with the gazetteer that they are from", "[session][place]") {
-    const auto places = need(services::openGazetteer(need(services::ownGazetteer())));
+    const auto places = need(services::openOwn());
     Desk desk;
     desk.hearFix(3'000, 435'569'000, -908'887'000);
     CHECK_FALSE(need(desk.session().placeNow(desk.clock.now())).contains("words"));
-    desk.session().setPlaceNames(&places.names);
+    desk.session().placeWords().setNames(&places.names);
     const auto place = need(desk.session().placeNow(desk.clock.now()));
     const std::string words(place.at("words").as_string());
     INFO(words);
@@ -367,4 +367,88 @@ TEST_CASE("A position has its words beside it, with the gazetteer that they are 
     desk.positions.fixes.clear();
     desk.pass(std::chrono::hours(1));
     CHECK_FALSE(need(desk.session().placeNow(desk.clock.now())).contains("words")); // nor is it carried forward
+}
+
+TEST_CASE("A site goes before the words of the places in it", "[session][place]") {
+    const auto places = need(services::openOwn());
+    Desk desk;
+    desk.session().placeWords().setNames(&places.names);
+    place::Position middle;
+    middle.latE7 = 435'569'000;
+    middle.lonE7 = -908'887'000;
+    middle.uncertaintyMm = 15'000;
+    middle.origin = place::Position::Origin::Site;
+    const std::string around = "Viroqua, Vernon County, Wisconsin";
+    const auto site = need(desk.station().site({"Courthouse lawn", middle, 150'000})).id.text();
+    const auto wordsNow = [&desk] {
+        const auto place = need(desk.session().placeNow(desk.clock.now()));
+        return std::string(journal::textIn(place, "words").value_or(""));
+    };
+    SECTION("whether it was chosen or not") {
+        desk.hearFix(3'000, 435'569'000, -908'887'000);
+        CHECK(wordsNow() == "Courthouse lawn, " + around);
+        desk.carry([&](auto& carried) { carried.site = site; });
+        CHECK(wordsNow() == "Courthouse lawn, " + around);
+    }
+    SECTION("not beyond its radius, though it was chosen") {
+        desk.carry([&](auto& carried) { carried.site = site; });
+        desk.hearFix(3'000, 435'669'000, -908'887'000); // 0.01 degree of latitude is 1,111 m
+        CHECK(wordsNow() == "1.1 km N of " + around);
+    }
+    SECTION("and answers where the receiver says nothing, or nothing fine") {
+        CHECK(wordsNow().empty());
+        desk.carry([&](auto& carried) { carried.site = site; });
+        const auto place = need(desk.session().placeNow(desk.clock.now()));
+        CHECK_FALSE(place.contains("position"));
+        CHECK(journal::textIn(place, "words") == "Courthouse lawn, " + around);
+        CHECK(journal::textIn(place, "gazetteer") == places.names.edition());
+        desk.hearFix(400'000, 435'669'000, -908'887'000);
+        const auto coarse = need(desk.session().placeNow(desk.clock.now()));
+        CHECK(coarse.contains("fix"));
+        CHECK(journal::textIn(coarse, "words") == "Courthouse lawn, " + around);
+    }
+    SECTION("also where nobody said where it lies") {
+        const auto creek = need(desk.station().site({"Creek bottom", std::nullopt, 0})).id.text();
+        desk.carry([&](auto& carried) { carried.site = creek; });
+        CHECK(wordsNow().empty()); // nothing is known but its name
+        desk.hearFix(3'000, 435'669'000, -908'887'000);
+        CHECK(wordsNow() == "Creek bottom, 1.1 km N of " + around);
+    }
+    SECTION("and stays in a correction") {
+        desk.receiveSheet("RKD 001", 25);
+        desk.hearFix(3'000, 435'669'000, -908'887'000);
+        (void)desk.note("RKD 001");
+        const auto line = need(journal::Uuid::parse(desk.find("RKD 001").noteLine));
+        need(desk.amending().correctPlace(line, "taken", {need(journal::Uuid::parse(site)), {}}, "the other gate",
+                                          &desk.session().placeWords()));
+        const auto taken = desk.find("RKD 001").taken;
+        CHECK(journal::textIn(taken, "words") == "Courthouse lawn, " + around);
+        CHECK(journal::textIn(taken, "gazetteer") == places.names.edition());
+        CHECK_FALSE(taken.contains("position"));
+    }
+}
+
+TEST_CASE("The county of a kept pack is in the words, and the pack beside the gazetteer", "[session][place]") {
+    const auto places = need(services::openOwn());
+    // A square about Angangueo in Michoac\u00E1n, where the gazetteer has no boundaries of municipalities.
+    std::vector<services::NamedPack> packs{
+        {"municipios.geojson",
+         need(place::PlacePack::fromGeoJson(
+             R"({"type":"FeatureCollection","features":[{"type":"Feature","properties":{"NOMGEO":"Angangueo"},
+                 "geometry":{"type":"Polygon","coordinates":[[[-100.4,19.5],[-100.2,19.5],[-100.2,19.7],
+                 [-100.4,19.7],[-100.4,19.5]]]}}]})"))}};
+    Desk desk;
+    desk.session().placeWords().setNames(&places.names);
+    desk.hearFix(3'000, 196'200'000, -1'002'900'000);
+    const auto before = need(desk.session().placeNow(desk.clock.now()));
+    CHECK(journal::textIn(before, "gazetteer") == places.names.edition());
+    desk.session().placeWords().setPacks(&packs);
+    const auto inside = need(desk.session().placeNow(desk.clock.now()));
+    const std::string words(*journal::textIn(inside, "words"));
+    INFO(words);
+    CHECK(words.find("Angangueo, Michoac\u00E1n, Mexico") != std::string::npos);
+    CHECK(journal::textIn(inside, "gazetteer") == std::string(places.names.edition()) + ", municipios.geojson");
+    packs.clear();
+    desk.session().placeWords().setPacks(&packs);
+    CHECK(need(desk.session().placeNow(desk.clock.now())) == before);
 }

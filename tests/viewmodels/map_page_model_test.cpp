@@ -19,7 +19,7 @@ struct MapPhone {
     MapPageModel map{phone.phone()};
 
     MapPhone() {
-        phone.phone().session.setPlaceNames(&places.names);
+        phone.phone().session.placeWords().setNames(&places.names);
         map.resize(360, 500);
     }
     void letGoAt(double lat, double lon, int uncertaintyMetres = 5) {

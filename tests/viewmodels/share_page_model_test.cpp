@@ -37,6 +37,33 @@ TEST_CASE("A safe copy opens as a journal, and a second one gets a name of its o
     CHECK(need((*copy)->projections().butterflyCount()) == 1);
 }
 
+TEST_CASE("What is not saved is put beside the copy in words, with time and place", "[share]") {
+    TestPhone phone;
+    phone.hold("Porch");
+    const QDir folder(QString::fromStdString((phone.folder() / "documents").string()));
+    SharePageModel share(phone.phone(), folder.path());
+    share.setUnsaved({"", ""});
+    CHECK(share.unsaved().isEmpty());
+    share.keepCopy();
+    CHECK(folder.entryList(QDir::Files) == QStringList{"discal-2026-09-05.discal"});
+
+    share.setUnsaved({"RKD 002, female, is not saved.", ""});
+    const QString said = share.unsaved();
+    const auto now = phone.phone().clock().now();
+    CHECK(said == "5 September 2026, " +
+                      QString::fromStdString(time::localTime(now.wall, now.offset)).left(5) + ", " +
+                      phone.phone().hereText() + ": RKD 002, female, is not saved.");
+    // As long as it is the same, it is of the time at which it happened.
+    phone.wait(std::chrono::minutes(10));
+    share.setUnsaved({"RKD 002, female, is not saved.", ""});
+    share.keepCopy();
+    CHECK(share.done().contains("discal-2026-09-05-not-saved.txt"));
+    CHECK(QString::fromUtf8(contentOf(folder.filePath("discal-2026-09-05-not-saved.txt"))) == said + "\n");
+
+    share.setUnsaved({"", ""});
+    CHECK(share.unsaved().isEmpty());
+}
+
 TEST_CASE("The day as a table has each butterfly once, with place and recorder", "[share]") {
     TestPhone phone;
     services::Tagging::Note note;

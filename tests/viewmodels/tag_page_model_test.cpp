@@ -97,7 +97,7 @@ TEST_CASE("A position that is lost for minutes, or not allowed, is told apart fr
     CHECK(tag.isPlaceWeak());
     phone.phone().carryOver([](auto& persisting) { persisting.site.clear(); });
     CHECK(tag.placeText() == "no position for 4 min: choose a site");
-    phone.phone().setPositionRefused();
+    phone.phone().setPositionRefused(true);
     CHECK(tag.placeText() == "position not allowed: choose a site");
     // What the receiver says counts, also where it was refused before.
     fix.upMs = phone.clock.now().upMs;

@@ -20,7 +20,7 @@ struct TownPhone {
     TownsModel towns{phone.phone()};
     QAbstractItemModelTester tester{&towns, QAbstractItemModelTester::FailureReportingMode::Fatal};
 
-    TownPhone() { phone.phone().session.setPlaceNames(&places.names); }
+    TownPhone() { phone.phone().session.placeWords().setNames(&places.names); }
 };
 
 } // namespace

@@ -35,7 +35,7 @@ TEST_CASE("Troubles stand gravest first, in whatever order they come and go", "[
     QAbstractItemModelTester tester(&troubles, kFatal);
     CHECK(troubles.count() == 0);
     CHECK(troubles.gravest().isEmpty());
-    phone.phone().setPositionRefused();
+    phone.phone().setPositionRefused(true);
     troubles.setBattery(12, true);
     troubles.setPermitPast("The permit ended on 31 August 2026.");
     troubles.setCopyTrouble("No safe copy yet.", "All butterflies are saved.");
@@ -62,7 +62,7 @@ TEST_CASE("Troubles stand gravest first, in whatever order they come and go", "[
 TEST_CASE("Each trouble says what is safe and what to do, and leads to where it can be done", "[troubles]") {
     TestPhone phone;
     TroublesModel troubles(phone.phone());
-    phone.phone().setPositionRefused();
+    phone.phone().setPositionRefused(true);
     troubles.setBattery(12, true);
     troubles.setPermitPast("The permit ended on 31 August 2026.");
     troubles.setCopyTrouble("No safe copy yet.", "All butterflies are saved.");

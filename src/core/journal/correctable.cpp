@@ -125,8 +125,11 @@ bool isTypedPosition(const json::object& p) {
 Result<void> checkPlace(const Correctable& field, const json::object& place) {
     const auto* site = place.if_contains("site");
     const auto* position = place.if_contains("position");
-    const std::size_t known = (site != nullptr ? 1U : 0U) + (position != nullptr ? 1U : 0U);
-    if (known == 0 || known != place.size() || (site != nullptr && !idIn(place, "site")))
+    const std::size_t said = (site != nullptr ? 1U : 0U) + (position != nullptr ? 1U : 0U);
+    // What the place is in words, and where they are from.
+    const bool hasWords = place.contains("words") || place.contains("gazetteer");
+    if (said == 0 || said + (hasWords ? 2U : 0U) != place.size() || (site != nullptr && !idIn(place, "site")) ||
+        (hasWords && (!textIn(place, "words") || !textIn(place, "gazetteer"))))
         return badInput(field, "a site, a typed position, or both");
     if (position != nullptr && (!position->is_object() || !isTypedPosition(position->as_object())))
         return fail(Code::NotAPosition);

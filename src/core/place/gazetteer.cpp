@@ -13,7 +13,7 @@ namespace discal::place {
 namespace {
 
 /// How far polygons of one shore lie apart, or from it: nearer than this nobody is at sea. The Census
-/// Bureau's points are rounded to 0.0036 degree of longitude in our source, some 280 m.
+/// Bureau's points along shores are rounded to 0.0036 degree of longitude in our source, some 280 m.
 constexpr double kShoreError = 200;
 constexpr double kFarthestLine = 100'000;
 /// Most places have a town so near.
@@ -203,20 +203,21 @@ private:
     void findNeighbour(Place& place, double lineMetres) {
         const AreaIndex own = ownPolygon();
         // A cell that lies wholly in one area, and the circle wholly in the cell: most places.
-        const auto around = m_borders.areasAround(m_from, lineMetres);
+        const auto around = m_borders.areasAround(m_from, std::max(lineMetres, kMostThinnedMetres));
         if (around.empty() || (around.size() == 1 && around.front() == own))
             return;
-        double least = lineMetres;
+        double least = std::numeric_limits<double>::infinity();
         AreaIndex nearest = kNoArea;
         for (const AreaIndex area : around) {
             if (area == own || m_file.area(area).isCoarse || isPartOf(own, area))
                 continue;
-            double metres = m_borders.metresToBorder(area, m_from, least);
-            if (std::isinf(metres) && m_borders.contains(area, m_from))
-                metres = least; // deep inside of both
-            else if (!std::isinf(metres) && m_borders.contains(area, m_from))
-                metres = 0;
-            if (metres <= least) {
+            double metres = m_borders.metresToLine(area, m_from, lineMetres);
+            // Counties are of one source, and overlap nowhere.
+            if (std::isinf(metres) && isCounty(area) && isCounty(own))
+                continue;
+            if (m_borders.contains(area, m_from))
+                metres = std::isinf(metres) ? lineMetres : 0; // deep inside of both
+            if (metres < least) {
                 least = metres;
                 nearest = area;
             }
@@ -235,6 +236,9 @@ private:
         place.neighbour = std::move(neighbour);
     }
 
+    [[nodiscard]] bool isCounty(AreaIndex area) const {
+        return area != kNoArea && m_file.area(area).kind == AreaRecord::Kind::County;
+    }
     /// The smallest area of ours that has a polygon.
     [[nodiscard]] AreaIndex ownPolygon() const {
         if (m_lineage.county != kNoArea && !m_isByTown)

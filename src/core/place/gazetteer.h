@@ -42,7 +42,8 @@ enum class CountyBy : std::uint8_t {
 /// So far off its shore a place still belongs to a county. Source: the traps of our design.
 inline constexpr double kShoreMetres = 25'000;
 /// Boundaries are drawn with such an error, in metres: a place nearer to a line than this, or than its own
-/// uncertainty, may lie on the other side. Most wrong counties do (DEVELOPERS.md has the shares).
+/// uncertainty, may lie on the other side; beside the bends of a county's border also one up to kMostThinnedMetres away
+/// (gazetteer/borders.h). Most wrong counties do (DEVELOPERS.md has the shares).
 inline constexpr double kLineMetres = 1'000;
 /// No town is looked for beyond this.
 inline constexpr double kTownMetres = 250'000;
@@ -71,8 +72,8 @@ struct Place {
     AreaName region;
     AreaName county; ///< with its type word: Vernon County, Orleans Parish, Alexandria city
     CountyBy countyBy{CountyBy::Nothing};
-    /// There is a line within max(uncertainty, kLineMetres): county (or region, or country) may be the
-    /// neighbour's. Kept apart from the position's own uncertainty: that is coordinateUncertaintyInMeters,
+    /// There is a line within max(uncertainty, kLineMetres), or within its own error: county (or region, or country)
+    /// may be the neighbour's. Kept apart from the position's own uncertainty: that is coordinateUncertaintyInMeters,
     /// this is a georeferenceRemark.
     std::optional<Neighbour> neighbour;
     bool isOffshore{false};         ///< outside every polygon, by more than their error
@@ -114,7 +115,7 @@ public:
     /// Compares the whole file with its checksum: some milliseconds, so at a start behind the first screen.
     /// BadChecksum.
     [[nodiscard]] Result<void> verify() const { return m_file.verify(); }
-    /// The version that words are stored with: "discal-2026.1".
+    /// The version that words are stored with: "discal-2026.2".
     [[nodiscard]] std::string_view edition() const { return m_file.edition(); }
 
     /// Latitude -90 to 90, longitude -180 to 180 degrees (WGS84); else, and for NaN, a Place of nothing.

@@ -108,7 +108,7 @@ Result<ReplayReport> replayScript(const ReplayOptions& options) {
         };
         phones.push_back(std::make_unique<ReplayPhone>(
             ReplayPhone::Setup{name, path, script->seed, script->session, script->start, script->offset,
-                               script->zone, std::move(*track), onSaved}));
+                               script->zone, std::move(*track), options.names, onSaved}));
     }
     for (const auto& phone : phones)
         if (auto opened = phone->open(); !opened)

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "core/place/gazetteer.h"
 #include "core/result.h"
 #include "services/line_writer.h"
 #include "storage/journal.h"
@@ -18,6 +19,8 @@ struct ReplayOptions {
     std::filesystem::path folder; ///< with session.jsonl
     std::filesystem::path
         journal; ///< of the first phone; a further phone B writes meadow-B.discal beside meadow.discal
+    /// Puts the places of lines into words; nullptr: they have none. Must outlive the replay.
+    const place::Gazetteer* names{nullptr};
     /// Each line after its commit returned, in the order of the script.
     std::function<void(const std::string& phone, const SavedLine&)> onSaved;
     /// How chains travel, since sync is not seen from here: all chains that `from` holds go to `to`. Needed

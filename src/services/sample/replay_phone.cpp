@@ -34,6 +34,7 @@ Result<void> ReplayPhone::open() {
     m_services = std::make_unique<PhoneServices>(*m_journal, m_clock, m_randomness, m_positions);
     m_services->writer.onSaved = m_setup.onSaved;
     m_services->writer.setRecorder(m_recorder);
+    m_services->session.placeWords().setNames(m_setup.names);
     return m_services->session.resume();
 }
 

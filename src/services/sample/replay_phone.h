@@ -48,6 +48,7 @@ public:
         std::chrono::minutes offset{0};
         std::optional<std::string> zone;
         Track track;
+        const place::Gazetteer* names{nullptr};
         std::function<void(const SavedLine&)> onSaved;
     };
     explicit ReplayPhone(Setup setup);

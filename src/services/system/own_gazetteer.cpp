@@ -2,14 +2,30 @@
 
 #include <cstdlib>
 
+#if DISCAL_GAZETTEER_INSIDE
+// gazetteer_bytes.S
+extern "C" const std::byte discal_gazetteer_begin[];
+extern "C" const std::byte discal_gazetteer_end[];
+#endif
+
 namespace discal::services {
 
 namespace fs = std::filesystem;
 
+namespace {
+
+/// DISCAL_GAZETTEER, empty when it names none.
+fs::path namedGazetteer() {
+    const char* said = std::getenv("DISCAL_GAZETTEER");
+    return said != nullptr ? fs::path(said) : fs::path();
+}
+
+} // namespace
+
 Result<fs::path> ownGazetteer() {
     constexpr const char* kName = "places.gazetteer";
-    if (const char* said = std::getenv("DISCAL_GAZETTEER"); said != nullptr && *said != '\0')
-        return fs::path(said);
+    if (fs::path named = namedGazetteer(); !named.empty())
+        return named;
     std::error_code ec;
     const fs::path program = fs::read_symlink("/proc/self/exe", ec);
     for (const fs::path& path : {program.parent_path().parent_path() / "share" / "discal" / kName,
@@ -28,6 +44,28 @@ Result<OpenGazetteer> openGazetteer(const fs::path& path) {
     if (!names)
         return fail(names.error());
     return OpenGazetteer{std::move(*file), *names};
+}
+
+Result<OpenGazetteer> openOwn() {
+#if DISCAL_GAZETTEER_INSIDE
+    if (namedGazetteer().empty()) {
+        const auto names = place::Gazetteer::open(std::span(discal_gazetteer_begin, discal_gazetteer_end));
+        if (!names)
+            return fail(names.error());
+        return OpenGazetteer{std::nullopt, *names};
+    }
+#endif
+    const auto path = ownGazetteer();
+    return path ? openGazetteer(*path) : fail(path.error());
+}
+
+Result<OpenGazetteer> openChecked() {
+    auto gazetteer = openOwn();
+    if (!gazetteer)
+        return gazetteer;
+    if (const auto whole = gazetteer->names.verify(); !whole)
+        return fail(whole.error());
+    return gazetteer;
 }
 
 } // namespace discal::services

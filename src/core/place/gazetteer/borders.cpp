@@ -9,15 +9,17 @@ namespace discal::place {
 
 namespace {
 
-/// What a chunk's points make of a point's distance to them, in metres squared.
+/// What a chunk's points make of a point's distance to them, in metres squared; of the stretches that count.
+template <class Counts>
 class Nearest {
 public:
-    Nearest(const Outlook& from, double shift) : m_from(from), m_x(from.x - shift) {}
+    Nearest(const Outlook& from, double shift, Counts counts)
+        : m_from(from), m_counts(counts), m_x(from.x - shift) {}
     void add(std::int32_t x, std::int32_t y) {
         const double px = (x - m_x) * m_from.metresEast;
         const double py = (y - m_from.y) * m_from.metresNorth;
         if (m_hasPoint)
-            m_least = std::min(m_least, squareToSegment(m_px, m_py, px, py));
+            addStretch(m_px, m_py, px, py);
         m_px = px;
         m_py = py;
         m_hasPoint = true;
@@ -25,17 +27,18 @@ public:
     [[nodiscard]] double least() const { return m_least; }
 
 private:
-    /// From the origin.
-    static double squareToSegment(double ax, double ay, double bx, double by) {
+    void addStretch(double ax, double ay, double bx, double by) {
         const double dx = bx - ax;
         const double dy = by - ay;
         const double length = dx * dx + dy * dy;
         const double t = length > 0 ? std::clamp(-(ax * dx + ay * dy) / length, 0.0, 1.0) : 0.0;
         const double x = ax + t * dx;
         const double y = ay + t * dy;
-        return x * x + y * y;
+        if (const double square = x * x + y * y; square < m_least && m_counts(square, length))
+            m_least = square;
     }
     const Outlook& m_from;
+    Counts m_counts;
     double m_x;
     bool m_hasPoint{false};
     double m_px{0};
@@ -212,8 +215,9 @@ bool Borders::contains(AreaIndex area, const Outlook& at) const {
     return isInside;
 }
 
-double Borders::metresToBorder(AreaIndex area, const Outlook& from, double within) const {
-    double least = within * within;
+template <class Counts>
+double Borders::metresToStretch(AreaIndex area, const Outlook& from, double reach, Counts counts) const {
+    double least = reach * reach;
     bool isFound = false;
     chunksOf(area, [&](std::uint32_t chunk, const Box& box) {
         // Across the date line the area's coordinates are a turn away.
@@ -227,7 +231,7 @@ double Borders::metresToBorder(AreaIndex area, const Outlook& from, double withi
         const double dy = std::max({box.south - from.y, from.y - box.north, 0.0}) * from.metresNorth;
         if (dx * dx + dy * dy > least)
             return;
-        Nearest nearest(from, shift);
+        Nearest nearest(from, shift, counts);
         pointsOf(chunk, [&](std::int32_t px, std::int32_t py) { nearest.add(px, py); });
         if (nearest.least() <= least) {
             least = nearest.least();
@@ -235,6 +239,19 @@ double Borders::metresToBorder(AreaIndex area, const Outlook& from, double withi
         }
     });
     return isFound ? std::sqrt(least) : std::numeric_limits<double>::infinity();
+}
+
+double Borders::metresToBorder(AreaIndex area, const Outlook& from, double within) const {
+    return metresToStretch(area, from, within, [](double, double) { return true; });
+}
+
+double Borders::metresToLine(AreaIndex area, const Outlook& from, double within) const {
+    if (m_file.area(area).kind != AreaRecord::Kind::County || within >= kMostThinnedMetres)
+        return metresToBorder(area, from, within);
+    constexpr double kMost = 4 * kThinnedSquareMetres * kThinnedSquareMetres;
+    return metresToStretch(area, from, kMostThinnedMetres, [within](double square, double length) {
+        return square <= within * within || square * length <= kMost;
+    });
 }
 
 } // namespace discal::place
