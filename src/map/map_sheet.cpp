@@ -96,11 +96,15 @@ public:
     void squares(Pen& pen) {
         if (m_scale > kSquaresUpTo)
             return;
-        const double side = place::scaleBarOf(m_scale, kScaleBarMost).pixels;
-        const MapPoint corner = m_view.wholeMapPointOf(m_view.placeAt({0, 0}));
-        for (double x = std::ceil(corner.x / side) * side - corner.x; x < m_view.width(); x += side)
+        // Counted from a place near by that stays the same as the window moves: from the equator they would jump.
+        constexpr double kTenths = 10;
+        const LatLon middle = m_view.middle();
+        const LatLon anchor{std::round(middle.lat * kTenths) / kTenths, std::round(middle.lon * kTenths) / kTenths};
+        const double side = m_view.pixelsOf(place::scaleBarOf(m_scale, kScaleBarMost).metres, anchor);
+        const MapPoint first = m_view.pointOf(anchor);
+        for (double x = first.x - std::floor(first.x / side) * side; x < m_view.width(); x += side)
             pen.line(QPointF(x, 0) * m_density, QPointF(x, m_view.height()) * m_density, m_density);
-        for (double y = std::ceil(corner.y / side) * side - corner.y; y < m_view.height(); y += side)
+        for (double y = first.y - std::floor(first.y / side) * side; y < m_view.height(); y += side)
             pen.line(QPointF(0, y) * m_density, QPointF(m_view.width(), y) * m_density, m_density);
         pen.ink(between(m_style.land, m_style.county, 0.34));
     }

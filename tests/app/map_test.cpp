@@ -179,6 +179,34 @@ TEST_CASE("Land and water are where they are", "[app][map]") {
     }
 }
 
+TEST_CASE("While a finger pulls, the ground that comes into the window is drawn", "[app][map]") {
+    Walker walker;
+    walker.open(QStringLiteral("map"));
+    walker.app->map.zoomAbout(walker.scale() / 1'000, {walker.app->map.view().width() / 2, walker.app->map.view().height() / 2});
+    app::settle(walker.window);
+    (void)walker.window->grabWindow();
+    // To station 45007 in Lake Michigan, some 330 dp to the east, and more than the room around the window
+    const auto buoy = walker.app->map.view().pointOf({42.7, -87.0});
+    const QPointF start(walker.app->map.view().width() / 2, walker.app->map.view().height() / 2);
+    const QPointF way = start - QPointF(buoy.x, buoy.y);
+    REQUIRE(-way.x() > walker.app->map.view().width() * 0.6);
+    walker.app->map.hold(start);
+    const QRgb water = walker.app->singleton("Theme")->property("water").value<QColor>().rgb();
+    bool isWater = false;
+    for (int i = 1; i <= 200 && !isWater; ++i) {
+        walker.app->map.pull(start + way * std::min(1.0, i / 40.0), 1);
+        const QImage picture = walker.window->grabWindow();
+        QTest::qWait(5);
+        const double density = picture.width() / static_cast<double>(walker.window->width());
+        const QPointF middle = walker.ground()->mapToScene(start) * density;
+        isWater = i >= 40 && (picture.pixel(middle.toPoint()) | 0xFF000000U) == water;
+    }
+    CHECK(isWater);
+    CHECK(walker.app->map.isHeld());
+    walker.app->map.letGo();
+    app::settle(walker.window);
+}
+
 TEST_CASE("A site is placed by hand on the map, with what pointing is worth", "[app][map]") {
     Walker walker;
     walker.window->setProperty("page", 3);

@@ -300,6 +300,11 @@ TEST_CASE("Colours that are used together keep their contrast", "[app]") {
         CHECK(contrast(colour("line"), colour("paper")) >= 7);
         CHECK(contrast(colour("quiet"), colour("paper")) >= 7);
         CHECK(contrast(colour("quiet"), colour("soft")) >= 7);
+        // Names and marks of a map; its lines are ground, and never needed to act
+        CHECK(contrast(colour("ink"), colour("land")) >= 15);
+        CHECK(contrast(colour("ink"), colour("water")) >= 13);
+        CHECK(contrast(colour("quiet"), colour("land")) >= 7);
+        CHECK(contrast(colour("aster"), colour("water")) >= 7);
     }
     SECTION("at night: WCAG AAA for text, 4.5:1 for what is large, and nothing white or blue") {
         theme->setProperty("night", true);
@@ -308,7 +313,11 @@ TEST_CASE("Colours that are used together keep their contrast", "[app]") {
         CHECK(contrast(colour("onGold"), colour("gold")) >= 7);
         CHECK(contrast(colour("aster"), colour("paper")) >= 7);
         CHECK(contrast(colour("quiet"), colour("paper")) >= 4.5);
-        for (const char* name : {"paper", "ink", "soft", "gold", "aster", "quiet", "line"}) {
+        CHECK(contrast(colour("ink"), colour("water")) >= 7);
+        CHECK(contrast(colour("aster"), colour("water")) >= 7);
+        CHECK(contrast(colour("quiet"), colour("land")) >= 4.5);
+        for (const char* name : {"paper", "ink", "soft", "gold", "aster", "quiet", "line", "land", "water", "shore", "countyLine",
+                                 "regionLine"}) {
             INFO(name);
             CHECK(colour(name).blueF() <= 0.6 * colour(name).redF() + 0.05);
         }

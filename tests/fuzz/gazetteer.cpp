@@ -1,4 +1,6 @@
 #include "core/place/gazetteer.h"
+#include "core/place/map_land.h"
+#include "core/place/map_lines.h"
 #include "core/place/words.h"
 
 #include <array>
@@ -49,13 +51,14 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     for (const char* typed : {"La", "st", "viroqua", "\xc3\xa9", "\xff"})
         for (const FoundTown& town : opened->find(typed, LatLon{43.8, -91.25}, 5))
             require(town.extentMetres >= 1'000);
-    const Borders borders = opened->borders();
-    std::size_t pieces = 0;
-    // As a map would; of a damaged file not without end.
-    for (std::uint32_t arc = 0; arc < borders.arcCount() && pieces < 10'000; ++arc)
-        borders.piecesOf(arc, [&](const Borders::Piece& piece) {
-            if (++pieces < 10'000)
-                borders.pointsOf(piece.chunk, [](std::int32_t, std::int32_t) {});
-        });
+    // As a map does
+    for (const MapBox& box : {MapBox{-91.6, 43.4, -90.9, 44.1}, {179.6, -17.4, 180.4, -16.2}, {-170, -80, -40, 80}}) {
+        forEachLine(*opened, box, [](LineKind, std::span<const LatLon> points) { require(points.size() >= 2); });
+        forEachTown(*opened, box, 0, [&](const TownRecord& town, const LatLon&) { (void)opened->townName(town); });
+        const Land land = landIn(*opened, box, 0.001);
+        for (const auto* rings : {&land.counties, &land.rest})
+            for (const Ring& ring : *rings)
+                require(ring.size() >= 3);
+    }
     return 0;
 }

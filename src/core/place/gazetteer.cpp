@@ -328,7 +328,11 @@ std::vector<FoundTown> Gazetteer::find(std::string_view typed, std::optional<Lat
     struct Scored {
         double score;
         TownRecord town;
+        bool operator<(const Scored& other) const {
+            return score < other.score || (score == other.score && town.name < other.town.name);
+        }
     };
+    // The best so far, best first: a single letter begins the names of some thousand towns.
     std::vector<Scored> found;
     const Towns towns(m_file);
     const auto isNamed = [&](std::uint32_t name) {
@@ -339,19 +343,19 @@ std::vector<FoundTown> Gazetteer::find(std::string_view typed, std::optional<Lat
     towns.named(isNamed, [&](const TownRecord& town) {
         if (town.isPart)
             return;
-        // Ten times as far is outweighed by some hundred times as many people. Our choice.
-        double score = -0.5 * std::log(town.people + 200);
-        if (outlook)
-            score += std::log(outlook->metresTo(town.x, town.y) + 10'000);
-        found.push_back({score, town});
-    });
-    const auto end = found.begin() + static_cast<std::ptrdiff_t>(std::min(most, found.size()));
-    std::partial_sort(found.begin(), end, found.end(), [](const Scored& a, const Scored& b) {
-        return a.score < b.score || (a.score == b.score && a.town.name < b.town.name);
+        // Ten times as far is outweighed by a hundred times as many people. Our choice.
+        const double away = outlook ? outlook->metresTo(town.x, town.y) + 10'000 : 1.0;
+        const Scored scored{away / std::sqrt(town.people + 200), town};
+        if (found.size() == most) {
+            if (!(scored < found.back()))
+                return;
+            found.pop_back();
+        }
+        found.insert(std::upper_bound(found.begin(), found.end(), scored), scored);
     });
     std::vector<FoundTown> out;
-    for (auto scored = found.begin(); scored != end; ++scored) {
-        const TownRecord& record = scored->town;
+    for (const Scored& scored : found) {
+        const TownRecord& record = scored.town;
         FoundTown town;
         town.name = names.at(record.name);
         for (AreaIndex area = record.area, steps = 0; area != kNoArea && steps < 3; ++steps) {

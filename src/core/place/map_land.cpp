@@ -233,7 +233,9 @@ Land landIn(const Gazetteer& gazetteer, const MapBox& box, double finest) {
     Sheet rest(window);
     const Borders borders = gazetteer.borders();
     const auto isLand = [&](AreaIndex area) { return area != kNoArea && !gazetteer.file().area(area).isCoarse; };
-    for (std::uint32_t arc = 0; arc < borders.arcCount(); ++arc) {
+    // A damaged file may give each arc all pieces; a whole one has fewer than bytes of them.
+    std::size_t left = 3 * gazetteer.file().part(GazetteerFile::Chunks).size();
+    for (std::uint32_t arc = 0; arc < borders.arcCount() && left > 0; ++arc) {
         // By the turn that moves a piece into the window; its neighbours go on in the same line.
         std::optional<bool> isShore;
         bool isOfCounties = false;
@@ -247,6 +249,9 @@ Land landIn(const Gazetteer& gazetteer, const MapBox& box, double finest) {
                 line.clear();
             };
             borders.piecesOf(arc, [&](const Borders::Piece& piece) {
+                if (left == 0)
+                    return;
+                --left;
                 if (piece.west + shift > window.east || piece.east + shift < window.west ||
                     piece.south > window.north || piece.north < window.south) {
                     finish();

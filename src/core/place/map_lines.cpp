@@ -58,10 +58,15 @@ void forEachLine(const Gazetteer& gazetteer, const MapBox& box,
     const Units units = unitsOf(box);
     const Borders borders = gazetteer.borders();
     std::vector<LatLon> points;
-    for (std::uint32_t arc = 0; arc < borders.arcCount(); ++arc) {
+    // A damaged file may give each arc all pieces; a whole one has fewer than bytes of them.
+    std::size_t left = gazetteer.file().part(GazetteerFile::Chunks).size();
+    for (std::uint32_t arc = 0; arc < borders.arcCount() && left > 0; ++arc) {
         std::optional<LineKind> kind;
         bool isAsked = false;
         borders.piecesOf(arc, [&](const Borders::Piece& piece) {
+            if (left == 0)
+                return;
+            --left;
             const auto shift = shiftInto(units, piece.west, piece.south, piece.east, piece.north);
             if (!shift)
                 return;
