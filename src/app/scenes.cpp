@@ -338,7 +338,7 @@ const std::vector<Scene>& scenes() {
          }},
         {"station", 0, "station", {}, {}},
         {"map-site", 2, "map", {}, spread},
-        {"map-county", 2, "map", {}, spread, butterfly::Fate::Unclear, 13, [](App& app) { zoomOut(app, 6); }},
+        {"map-county", 2, "map", {}, spread, butterfly::Fate::Unclear, 13, [](App& app) { zoomOut(app, 7); }},
         {"map-state", 2, "map", {}, spread, butterfly::Fate::Unclear, 13, [](App& app) { zoomOut(app, 10); }},
         {"map-continent", 2, "map", {}, spread, butterfly::Fate::Unclear, 13, [](App& app) { zoomOut(app, 13); }},
         {"map-no-fix", 0, "map", {}, loseSignal},
