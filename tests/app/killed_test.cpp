@@ -154,6 +154,6 @@ TEST_CASE("A walk for somebody who kills it", "[.walker]") {
     walkOn(how[2], how[0].toUInt(), std::chrono::milliseconds(how[1].toLongLong()));
 }
 
-TEST_CASE("Killed at random moments of a walk, the app begins where it stood", "[app]") { kill(8); }
+TEST_CASE("Killed at random moments of a walk, the app begins where it stood", "[app][played]") { kill(8); }
 
 TEST_CASE("Killed a hundred times in a walk, the app begins where it stood", "[.long][app]") { kill(100); }

@@ -700,8 +700,8 @@ int playBothWays(const std::string& name) {
 
 } // namespace
 
-TEST_CASE("Meadow morning can be played with nothing but taps", "[app]") { CHECK(playBothWays("meadow-morning") > 100); }
-TEST_CASE("Hatch day can be played with nothing but taps", "[app]") { CHECK(playBothWays("hatch-day") > 50); }
-TEST_CASE("Visitors' day can be played with nothing but taps, but for the meetings of the phones", "[app]") {
+TEST_CASE("Meadow morning can be played with nothing but taps", "[app][played]") { CHECK(playBothWays("meadow-morning") > 100); }
+TEST_CASE("Hatch day can be played with nothing but taps", "[app][played]") { CHECK(playBothWays("hatch-day") > 50); }
+TEST_CASE("Visitors' day can be played with nothing but taps, but for the meetings of the phones", "[app][played]") {
     CHECK(playBothWays("visitors-day") > 100);
 }

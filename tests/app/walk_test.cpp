@@ -57,12 +57,12 @@ void walk(unsigned seed, int taps) {
 
 } // namespace
 
-TEST_CASE("Twenty random walks of 500 taps leave a whole journal and no complaint", "[app]") {
+TEST_CASE("Twenty random walks of 500 taps leave a whole journal and no complaint", "[app][played]") {
     for (unsigned seed = 1; seed <= 20; ++seed)
         walk(seed, 500);
 }
 
-TEST_CASE("Two hundred random walks of 500 taps leave a whole journal and no complaint", "[.long][app]") {
+TEST_CASE("Two hundred random walks of 500 taps leave a whole journal and no complaint", "[.long][app][played]") {
     for (unsigned seed = 1; seed <= 200; ++seed)
         walk(seed + 1000, 500);
 }
