@@ -30,7 +30,8 @@ PageColumn {
         Layout.topMargin: Theme.gap
     }
     NoteLine {
-        text: root.share.unsaved === "" ? "" : qsTr("Not in the copy, but put beside it in words. ") + root.share.unsaved
+        text: root.share.unsaved === "" ? ""
+                                        : qsTr("Not in the copy, but put beside it in words. ") + root.share.unsaved
         glyph: "triangle"
         isStrong: true
         Layout.topMargin: Theme.gap

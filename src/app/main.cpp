@@ -124,7 +124,8 @@ int runOwn(const Choices& choices) {
     QObject::connect(&app.tag, &viewmodels::TagPageModel::recordEnded, &receiver, &devices::Receiver::rest);
     if (!app.load())
         return 1;
-    QObject::connect(&receiver, &devices::Receiver::refusedChanged, &phone, &viewmodels::FieldPhone::setPositionRefused);
+    QObject::connect(&receiver, &devices::Receiver::refusedChanged, &phone,
+                     &viewmodels::FieldPhone::setPositionRefused);
     const devices::Battery battery;
     const auto readBattery = [&] {
         if (const auto charge = battery.charge())

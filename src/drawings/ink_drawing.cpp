@@ -12,10 +12,10 @@ InkDrawing::InkDrawing(QQuickItem* parent) : QQuickPaintedItem(parent) {
 }
 
 QQmlListProperty<InkPath> InkDrawing::paths() {
+    using List = QQmlListProperty<InkPath>;
     return {this, &m_paths, &InkDrawing::append,
-            [](QQmlListProperty<InkPath>* list) { return static_cast<QList<InkPath*>*>(list->data)->size(); },
-            [](QQmlListProperty<InkPath>* list, qsizetype at) { return static_cast<QList<InkPath*>*>(list->data)->at(at); },
-            nullptr};
+            [](List* list) { return static_cast<QList<InkPath*>*>(list->data)->size(); },
+            [](List* list, qsizetype at) { return static_cast<QList<InkPath*>*>(list->data)->at(at); }, nullptr};
 }
 
 void InkDrawing::append(QQmlListProperty<InkPath>* list, InkPath* path) {

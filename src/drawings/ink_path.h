@@ -24,7 +24,7 @@ class InkPath : public QObject {
     Q_PROPERTY(bool round MEMBER m_round NOTIFY changed)
     /// Lengths of a dash and a gap by turns; empty: a line without gaps.
     Q_PROPERTY(QList<qreal> dashes MEMBER m_dashes NOTIFY changed)
-    /// Drawn once more as in a mirror that stands at x = 0.
+    /// Drawn once more as in a mirror that stands at x = 0; such paths lie under those without a twin.
     Q_PROPERTY(bool mirrored MEMBER m_mirrored NOTIFY changed)
 
 public:
