@@ -116,7 +116,7 @@ TEST_CASE("Fingers move the map: one pulls it, two bring it nearer, a tap brings
     CHECK(walker.scale() == Approx(scale));
     CHECK_FALSE(walker.app->map.isHeld());
 
-    auto* screen = QTest::createTouchDevice();
+    static QPointingDevice* screen = QTest::createTouchDevice();
     const auto two = [&](double half) {
         return std::pair(walker.inWindow(180 - half, 200), walker.inWindow(180 + half, 200));
     };
