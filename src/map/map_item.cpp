@@ -66,7 +66,7 @@ std::vector<QRectF> MapItem::areasOfMarks() const {
     for (const QRectF& area : areasOfFurniture(*m_map, style(), m_hasCross))
         areas.push_back(area);
     if (m_map->here())
-        add(m_map->here()->at, 14);
+        add(m_map->here()->at, ringRadiusOf(*m_map, style()) + 4);
     return areas;
 }
 

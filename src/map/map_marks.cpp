@@ -17,6 +17,8 @@ namespace {
 
 constexpr double kMargin = 14;
 constexpr double kScaleMost = 120;
+/// The ring about where we are, while nothing else stands there.
+constexpr double kBareRing = 11;
 constexpr double kFlagHeight = 36;
 /// Beyond so many metres a dp all sites of a station stand at one spot.
 constexpr double kFlagsUpTo = 60;
@@ -126,6 +128,18 @@ double radiusOf(int count, const MapStyle& style) {
     return std::max(metrics.horizontalAdvance(countText(count)), metrics.capHeight()) / 2 + 7;
 }
 
+double ringRadiusOf(const MapPageModel& map, const MapStyle& style) {
+    const QPointF here = pointOf(map, map.here()->at);
+    double ring = kBareRing;
+    for (const MapPageModel::Mark& mark : map.marks()) {
+        const double radius = radiusOf(mark.count, style) + 2;
+        const double off = QLineF(pointOf(map, mark.at), here).length();
+        if (off < radius)
+            ring = std::max(ring, radius + off + 3);
+    }
+    return ring;
+}
+
 bool isFlagShown(const MapPageModel& map, const MapPageModel::Site& site) {
     return site.isCurrent || map.view().metresPerPixel() < kFlagsUpTo;
 }
@@ -187,31 +201,28 @@ void drawMarks(QPainter& painter, const MapPageModel& map, const MapStyle& style
             drawFlag(painter, pointOf(map, site.at), site.isCurrent, style);
             names.take(areaOfFlag(map, site));
         }
-    // Where we are is told around what stands there.
-    const QPointF here = map.here() ? pointOf(map, map.here()->at) : QPointF();
-    double hereRadius = 11;
     for (const MapPageModel::Mark& mark : map.marks()) {
         const QPointF middle = pointOf(map, mark.at);
         if (!isInView(map, middle, 40))
             continue;
         const double radius = radiusOf(mark.count, style) + 2;
-        if (QLineF(middle, here).length() < radius)
-            hereRadius = std::max(hereRadius, radius + QLineF(middle, here).length() + 3);
         names.take({middle.x() - radius, middle.y() - radius, 2 * radius, 2 * radius});
         drawMark(painter, middle, mark, style);
     }
     if (map.here()) {
+        const QPointF here = pointOf(map, map.here()->at);
+        const double ring = ringRadiusOf(map, style);
         painter.setBrush(Qt::NoBrush);
         painter.setPen(QPen(style.paper, 7));
-        painter.drawEllipse(here, hereRadius, hereRadius);
+        painter.drawEllipse(here, ring, ring);
         painter.setPen(QPen(style.aster, 3.5));
-        painter.drawEllipse(here, hereRadius, hereRadius);
-        if (hereRadius == 11) {
+        painter.drawEllipse(here, ring, ring);
+        if (ring == kBareRing) {
             painter.setPen(Qt::NoPen);
             painter.setBrush(style.aster);
             painter.drawEllipse(here, 3.5, 3.5);
         }
-        names.take({here.x() - hereRadius - 3, here.y() - hereRadius - 3, 2 * hereRadius + 6, 2 * hereRadius + 6});
+        names.take({here.x() - ring - 3, here.y() - ring - 3, 2 * ring + 6, 2 * ring + 6});
     }
     for (const MapPageModel::Site& site : map.sites())
         if (isFlagShown(map, site) && map.view().metresPerPixel() < kFlagsUpTo)

@@ -11,6 +11,8 @@ namespace discal::map {
 
 /// How large the sign of so many butterflies is, from its middle, in dp.
 [[nodiscard]] double radiusOf(int count, const MapStyle& style);
+/// The ring that says where we are goes around what stands there; there must be a `here`.
+[[nodiscard]] double ringRadiusOf(const viewmodels::MapPageModel& map, const MapStyle& style);
 
 /// Far out only the site in use has its flag: the others would stand at the same spot.
 [[nodiscard]] bool isFlagShown(const viewmodels::MapPageModel& map, const viewmodels::MapPageModel::Site& site);
