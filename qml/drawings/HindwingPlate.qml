@@ -144,6 +144,7 @@ Item {
         width: 120 * plate.unit
         height: 120 * plate.unit
         canvas: Qt.rect(64, 90, 120, 120)
+        isShared: false
 
         InkPath {
             line: plate.progress > 0 ? plate.ring : "transparent"

@@ -6,6 +6,16 @@
 
 namespace discal::drawings {
 
+namespace {
+
+void draw(const QByteArray& drawing, QPainter& painter, const QRectF& into) {
+    QSvgRenderer renderer(drawing);
+    renderer.setAspectRatioMode(Qt::KeepAspectRatio);
+    renderer.render(&painter, into);
+}
+
+} // namespace
+
 InkDrawing::InkDrawing(QQuickItem* parent) : QQuickPaintedItem(parent) {
     setAntialiasing(true);
     connect(this, &InkDrawing::canvasChanged, this, [this] { update(); });
@@ -42,6 +52,8 @@ QByteArray InkDrawing::svg() const {
 
 void InkDrawing::paint(QPainter* painter) {
     const QByteArray drawing = svg();
+    if (!m_isShared)
+        return draw(drawing, *painter, boundingRect());
     const QSize size = (boundingRect().size() * painter->deviceTransform().m11()).toSize();
     // Rows of a list show the same few drawings.
     const QString key = QStringLiteral("%1x%2 ").arg(size.width()).arg(size.height()) + QString::fromUtf8(drawing);
@@ -51,9 +63,7 @@ void InkDrawing::paint(QPainter* painter) {
         picture.fill(Qt::transparent);
         QPainter inner(&picture);
         inner.setRenderHint(QPainter::Antialiasing);
-        QSvgRenderer renderer(drawing);
-        renderer.setAspectRatioMode(Qt::KeepAspectRatio);
-        renderer.render(&inner);
+        draw(drawing, inner, picture.rect());
         inner.end();
         QPixmapCache::insert(key, picture);
     }

@@ -20,6 +20,9 @@ class InkDrawing : public QQuickPaintedItem {
     Q_CLASSINFO("DefaultProperty", "paths")
     /// What of the plane on which the paths are drawn fills the item.
     Q_PROPERTY(QRectF canvas MEMBER m_canvas NOTIFY canvasChanged)
+    /// Its picture is kept for others that look the same. Not for what is animated: each of its frames would push a
+    /// drawing out that is seen again.
+    Q_PROPERTY(bool isShared MEMBER m_isShared NOTIFY canvasChanged)
 
 public:
     explicit InkDrawing(QQuickItem* parent = nullptr);
@@ -36,6 +39,7 @@ private:
 
     QList<InkPath*> m_paths;
     QRectF m_canvas{0, 0, 24, 24};
+    bool m_isShared = true;
 };
 
 } // namespace discal::drawings
