@@ -1,0 +1,51 @@
+#include "reading/drawn/light.h"
+
+#include <cmath>
+
+namespace discal::drawn {
+
+const std::array<float, 256>& linearOf() {
+    static const auto table = [] {
+        std::array<float, 256> t{};
+        for (std::size_t i = 0; i < t.size(); ++i) {
+            const double v = static_cast<double>(i) / 255;
+            t[i] = static_cast<float>(v <= 0.04045 ? v / 12.92 : std::pow((v + 0.055) / 1.055, 2.4));
+        }
+        return t;
+    }();
+    return table;
+}
+
+const std::array<std::uint8_t, 4097>& encodedOf() {
+    static const auto table = [] {
+        std::array<std::uint8_t, 4097> t{};
+        for (std::size_t i = 0; i < t.size(); ++i) {
+            const double v = static_cast<double>(i) / 4096;
+            const double s = v <= 0.0031308 ? v * 12.92 : 1.055 * std::pow(v, 1 / 2.4) - 0.055;
+            t[i] = static_cast<std::uint8_t>(std::lround(s * 255));
+        }
+        return t;
+    }();
+    return table;
+}
+
+Light lightOf(cairo_surface_t* surface) {
+    cairo_surface_flush(surface);
+    Light light{cairo_image_surface_get_width(surface), cairo_image_surface_get_height(surface), {}};
+    light.rgb.resize(light.stride() * static_cast<std::size_t>(light.height));
+    const unsigned char* data = cairo_image_surface_get_data(surface);
+    const int stride = cairo_image_surface_get_stride(surface);
+    const auto& linear = linearOf();
+    for (int y = 0; y < light.height; ++y) {
+        const auto* from = reinterpret_cast<const std::uint32_t*>(data + static_cast<std::ptrdiff_t>(y) * stride);
+        float* to = light.row(y);
+        for (int x = 0; x < light.width; ++x, to += 3) {
+            to[0] = linear[from[x] >> 16 & 255];
+            to[1] = linear[from[x] >> 8 & 255];
+            to[2] = linear[from[x] & 255];
+        }
+    }
+    return light;
+}
+
+} // namespace discal::drawn
