@@ -1,0 +1,31 @@
+#include "core/tag/judgement.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace discal::tag {
+
+namespace {
+
+constexpr double kLead = 3.0;          ///< natural logarithm: twenty times as probable as the next
+constexpr double kLeadAlone = 5.0;     ///< without the second reader's word
+constexpr double kScore = -0.45;       ///< a glyph
+constexpr double kScoreUnlisted = -0.25;
+constexpr double kWeakest = 0.7;
+
+} // namespace
+
+Judgement judge(const Decision& decision) {
+    Judgement judged;
+    if (decision.best.empty())
+        return judged;
+    const double lead = decision.isListed ? std::min(decision.ahead, decision.aheadOfListed) : decision.ahead;
+    judged.confidence = 1 / (1 + std::exp(-lead)) * std::clamp(1 + decision.score / 2, 0.0, 1.0);
+    const double needed = decision.isAgreed ? kLead : kLeadAlone;
+    const double score = decision.isListed ? kScore : kScoreUnlisted;
+    judged.isCertain = lead >= needed && decision.score >= score && decision.weakest >= kWeakest;
+    judged.isClear = decision.score >= kScore;
+    return judged;
+}
+
+} // namespace discal::tag

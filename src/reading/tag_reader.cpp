@@ -1,0 +1,170 @@
+#include "reading/tag_reader.h"
+
+#include "reading/disc_finder.h"
+#include "reading/upright.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <numbers>
+
+namespace discal::reading {
+
+using services::Frame;
+using services::Refusal;
+
+namespace {
+
+constexpr std::size_t kDiscs = 3;   ///< tried in a frame
+constexpr std::size_t kAngles = 4;  ///< tried of a disc, each both ways up
+/// Of the tallest line's height: lower ones are small print. Letters may be set smaller than digits, so there are several
+/// guesses; the later ones are tried where print is clear but spells no code.
+constexpr std::array kSmallPrint{0.55F, 0.78F, 0.42F};
+constexpr double kLegible = -0.35;  ///< of the strip's columns, mean logarithm of the likeliest glyph: it is print, upright
+/// Ink left between two lines: sharp first; then blurred, or with a tail of Q or J that reaches into the next.
+constexpr float kSharpValley = 0.14F;
+constexpr float kBlurredValley = 0.5F;
+constexpr std::size_t kAgain = 3;   ///< angles that are tried in other ways
+constexpr double kClear = -0.06;    ///< score a glyph: no other way of cutting will be clearer
+constexpr double kGood = -0.3;       ///< score a glyph: no other guess at the small print is needed
+constexpr double kHopeless = -2.2;   ///< clearness: not worth spelling
+constexpr int kWidest = 640;         ///< pixels of a strip
+constexpr double kHopeful = -1.2;   ///< score a glyph: worth asking the second reader
+constexpr float kSmallest = 62;     ///< pixels of the frame, half a disc: below, a tag is too far
+constexpr int kShrink = 1;
+
+struct Cut {
+    Strip strip;
+    tag::GlyphColumns columns;
+    std::string text;
+    double score{-1e9}; ///< a glyph
+    float angle{0};
+};
+
+/// Which lines are at least as high as this share of the tallest.
+std::vector<std::size_t> codeLines(const Print& print, float share) {
+    float tallest = 0;
+    for (const auto& line : print.lines)
+        tallest = std::max(tallest, line.height());
+    std::vector<std::size_t> code;
+    for (std::size_t i = 0; i < print.lines.size(); ++i)
+        if (print.lines[i].height() >= share * tallest && print.lines[i].last - print.lines[i].first >= 3)
+            code.push_back(i);
+    return code;
+}
+
+/// How sure the network is of what it sees, whether or not that is a code.
+double clearness(const tag::GlyphColumns& columns) {
+    double sum = 0;
+    for (const auto& column : columns)
+        sum += static_cast<double>(*std::max_element(column.begin(), column.end()));
+    return sum / static_cast<double>(columns.size());
+}
+
+Cut cutAt(const Plane& upright, const Print& print, const std::vector<std::size_t>& lines, const GlyphNetwork& network,
+          const tag::Decoder& decoder) {
+    Cut cut;
+    if (lines.empty() || lines.size() > 4)
+        return cut;
+    cut.strip = makeStrip(upright, print, lines);
+    if (cut.strip.width > kWidest)
+        return cut;
+    cut.columns = network.read(cut.strip);
+    if (clearness(cut.columns) < kHopeless)
+        return cut;
+    if (const auto best = decoder.spellings(cut.columns, 1); !best.empty()) {
+        cut.text = best.front().text;
+        cut.score = best.front().score / static_cast<double>(cut.text.size());
+    }
+    return cut;
+}
+
+/// The best of the ways of cutting out the code at this angle.
+Cut bestAt(const Plane& ink, float angle, float valley, const GlyphNetwork& network, const tag::Decoder& decoder) {
+    const auto upright = turned(ink, angle);
+    const auto print = findLines(upright, valley);
+    Cut best;
+    std::size_t tried = 0;
+    for (const float share : kSmallPrint) {
+        const auto code = codeLines(print, share);
+        if (code.size() == tried)
+            continue;
+        tried = code.size();
+        auto cut = cutAt(upright, print, code, network, decoder);
+        const bool isPrint = !cut.columns.empty() && clearness(cut.columns) > kLegible;
+        if (cut.score > best.score || best.columns.empty())
+            best = std::move(cut);
+        if (!isPrint || best.score > kGood)
+            break;
+    }
+    best.angle = angle;
+    return best;
+}
+
+/// Tries all angles; where none is read well, the likeliest ones again, as if glare or blur were in the way.
+Cut bestCut(const FlatDisc& flat, const GlyphNetwork& network, const tag::Decoder& decoder) {
+    std::vector<Cut> cuts;
+    for (const float angle : levelAngles(flat, kAngles))
+        for (const float turn : {0.0F, std::numbers::pi_v<float>}) {
+            cuts.push_back(bestAt(flat.ink, angle + turn, kSharpValley, network, decoder));
+            if (cuts.back().score > kClear)
+                return cuts.back();
+        }
+    const auto byScore = [](const Cut& a, const Cut& b) { return a.score > b.score; };
+    std::stable_sort(cuts.begin(), cuts.end(), byScore);
+    if (cuts.empty() || cuts.front().score > kGood)
+        return cuts.empty() ? Cut{} : cuts.front();
+    const auto lifted = withFaintLifted(flat.ink);
+    const std::size_t first = std::min(kAgain, cuts.size());
+    for (std::size_t i = 0; i < first; ++i) {
+        cuts.push_back(bestAt(lifted, cuts[i].angle, kSharpValley, network, decoder));
+        if (cuts.back().score > kGood)
+            return cuts.back();
+        cuts.push_back(bestAt(flat.ink, cuts[i].angle, kBlurredValley, network, decoder));
+        if (cuts.back().score > kGood)
+            return cuts.back();
+    }
+    std::stable_sort(cuts.begin(), cuts.end(), byScore);
+    return cuts.front();
+}
+
+} // namespace
+
+TagSight TagReader::look(const Frame& frame, const tag::Decoder& decoder) {
+    TagSight sight;
+    Cut best;
+    std::optional<Disc> disc;
+    float clipped = 0;
+    float covered = 0;
+    for (const auto& candidate : findDiscs(frame, kDiscs)) {
+        const auto flat = flatten(frame, candidate);
+        auto cut = bestCut(flat, m_network, decoder);
+        if (!disc || cut.score > best.score) {
+            disc = candidate;
+            best = std::move(cut);
+            clipped = flat.clipped;
+            covered = flat.covered;
+        }
+        if (best.score > kClear)
+            break;
+    }
+    if (!disc)
+        return sight;
+    sight.upright = picture(frame, *disc, best.angle, kShrink);
+    sight.hindrance = disc->minor < kSmallest ? Refusal::TooFar
+                      : covered > 0.15F       ? Refusal::Covered
+                      : clipped > 0.12F       ? Refusal::Glare
+                                              : Refusal::Blurred;
+    if (best.columns.empty())
+        return sight;
+    tag::Evidence evidence;
+    evidence.columns = std::move(best.columns);
+    if (m_second != nullptr && best.score > kHopeful) {
+        evidence.glyphs = m_second->read(best.strip);
+        evidence.hasGlyphs = true;
+    }
+    sight.evidence = std::move(evidence);
+    return sight;
+}
+
+} // namespace discal::reading

@@ -1,0 +1,724 @@
+#include "reading/upright.h"
+
+#include <array>
+#include <cmath>
+#include <numbers>
+
+namespace discal::reading {
+
+using services::Frame;
+
+namespace {
+
+constexpr int kSide = 2 * kDiscRadius + 1;
+constexpr float kPrinted = 0.93F; ///< of the radius: beyond it is the edge, and no print
+constexpr float kGrey = 0.25F;     ///< less ink than that is paper: shade, or a camera's noise
+constexpr float kHalf = 0.45F;     ///< of full ink: where a glyph's edge is taken to be
+
+/// From a flat, perhaps turned disc to the frame.
+class Path {
+public:
+    Path(const Disc& disc, float turn) {
+        // Along the ellipse's axes lengths shrink alike in all that is on the disc; what is left of the turn is unknown.
+        const float cosine = std::cos(disc.angle);
+        const float sine = std::sin(disc.angle);
+        const float a = disc.major / kDiscRadius;
+        const float b = disc.minor / kDiscRadius;
+        // Rotate into the axes, scale each, rotate back: no turn is added.
+        m_xx = a * cosine * cosine + b * sine * sine;
+        m_xy = (a - b) * cosine * sine;
+        m_yy = a * sine * sine + b * cosine * cosine;
+        m_cosine = std::cos(turn);
+        m_sine = std::sin(turn);
+        m_x = disc.x;
+        m_y = disc.y;
+    }
+
+    [[nodiscard]] std::pair<float, float> operator()(float x, float y) const {
+        const float tx = x * m_cosine + y * m_sine;
+        const float ty = y * m_cosine - x * m_sine;
+        return {m_x + m_xx * tx + m_xy * ty, m_y + m_xy * tx + m_yy * ty};
+    }
+
+private:
+    float m_xx;
+    float m_xy;
+    float m_yy;
+    float m_cosine;
+    float m_sine;
+    float m_x;
+    float m_y;
+};
+
+std::array<float, 3> colourAt(const Frame& frame, float x, float y) {
+    x = std::clamp(x, 0.0F, static_cast<float>(frame.width - 1));
+    y = std::clamp(y, 0.0F, static_cast<float>(frame.height - 1));
+    const int left = std::min(static_cast<int>(x), frame.width - 2);
+    const int top = std::min(static_cast<int>(y), frame.height - 2);
+    const float fx = x - static_cast<float>(left);
+    const float fy = y - static_cast<float>(top);
+    const std::size_t row = 3 * static_cast<std::size_t>(frame.width);
+    const std::uint8_t* p =
+        frame.rgb.data() + static_cast<std::size_t>(top) * row + 3 * static_cast<std::size_t>(left);
+    std::array<float, 3> colour{};
+    for (std::size_t c = 0; c < 3; ++c)
+        colour[c] = (static_cast<float>(p[c]) * (1 - fx) + static_cast<float>(p[3 + c]) * fx) * (1 - fy) +
+                    (static_cast<float>(p[row + c]) * (1 - fx) + static_cast<float>(p[row + 3 + c]) * fx) * fy;
+    return colour;
+}
+
+/// Sums of all values up and left of a corner.
+class Sums {
+public:
+    explicit Sums(const Plane& plane) : m_width(plane.width + 1), m_height(plane.height + 1) {
+        m_sums.resize(static_cast<std::size_t>(m_width) * static_cast<std::size_t>(m_height), 0);
+        for (int y = 0; y < plane.height; ++y) {
+            double row = 0;
+            for (int x = 0; x < plane.width; ++x) {
+                row += static_cast<double>(plane.at(x, y));
+                m_sums[index(x + 1, y + 1)] = m_sums[index(x + 1, y)] + row;
+            }
+        }
+    }
+    [[nodiscard]] double around(int x, int y, int reach) const {
+        const int left = std::max(0, x - reach);
+        const int top = std::max(0, y - reach);
+        const int right = std::min(m_width - 1, x + reach + 1);
+        const int bottom = std::min(m_height - 1, y + reach + 1);
+        return m_sums[index(right, bottom)] - m_sums[index(left, bottom)] - m_sums[index(right, top)] +
+               m_sums[index(left, top)];
+    }
+
+private:
+    [[nodiscard]] std::size_t index(int x, int y) const {
+        return static_cast<std::size_t>(y) * static_cast<std::size_t>(m_width) + static_cast<std::size_t>(x);
+    }
+    int m_width;
+    int m_height;
+    std::vector<double> m_sums;
+};
+
+float radiusAt(int x, int y) {
+    return std::hypot(static_cast<float>(x - kDiscRadius), static_cast<float>(y - kDiscRadius)) / kDiscRadius;
+}
+
+/// The paper's brightness near each pixel: the mean of what is paper, told by what is bright against that mean.
+Plane paperOf(const Plane& grey) {
+    Plane mask(kSide, kSide);
+    for (int y = 0; y < kSide; ++y)
+        for (int x = 0; x < kSide; ++x)
+            mask.at(x, y) = radiusAt(x, y) < 0.97F ? 1.0F : 0.0F;
+    Plane paper(kSide, kSide);
+    constexpr std::array kReach{48, 36, 28};
+    constexpr std::array kBright{0.0F, 0.96F, 0.90F};
+    for (std::size_t round = 0; round < kReach.size(); ++round) {
+        Plane weight(kSide, kSide);
+        Plane value(kSide, kSide);
+        for (std::size_t i = 0; i < grey.values.size(); ++i) {
+            const bool isPaper = mask.values[i] > 0 && grey.values[i] >= kBright[round] * paper.values[i];
+            weight.values[i] = isPaper ? 1.0F : 0.0F;
+            value.values[i] = isPaper ? grey.values[i] : 0.0F;
+        }
+        const Sums weights(weight);
+        const Sums values(value);
+        Plane next(kSide, kSide);
+        for (int y = 0; y < kSide; ++y)
+            for (int x = 0; x < kSide; ++x) {
+                int reach = kReach[round];
+                double n = weights.around(x, y, reach);
+                while (n < 40 && reach < kSide) {
+                    reach *= 2;
+                    n = weights.around(x, y, reach);
+                }
+                next.at(x, y) = n > 0 ? static_cast<float>(values.around(x, y, reach) / n) : 255.0F;
+            }
+        paper = std::move(next);
+    }
+    return paper;
+}
+
+float quantileOf(std::vector<float> values, double share) {
+    if (values.empty())
+        return 0;
+    const auto at = values.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
+    std::nth_element(values.begin(), at, values.end());
+    return *at;
+}
+
+/// Share of the disc in dark regions that reach over the edge and into the print.
+float coveredShare(const Plane& ink) {
+    constexpr int kCoarse = 8;
+    const int side = kSide / kCoarse;
+    std::vector<int> dark(static_cast<std::size_t>(side * side), 0);
+    int inDisc = 0;
+    std::vector<int> open;
+    for (int y = 0; y < side; ++y)
+        for (int x = 0; x < side; ++x) {
+            const float r = radiusAt(x * kCoarse + kCoarse / 2, y * kCoarse + kCoarse / 2);
+            if (r > 0.96F)
+                continue;
+            ++inDisc;
+            float sum = 0;
+            for (int fy = 0; fy < kCoarse; ++fy)
+                for (int fx = 0; fx < kCoarse; ++fx)
+                    sum += std::min(1.0F, ink.at(x * kCoarse + fx, y * kCoarse + fy));
+            const auto i = static_cast<std::size_t>(y * side + x);
+            if (sum / (kCoarse * kCoarse) > 0.30F)
+                dark[i] = 1;
+            if (dark[i] == 1 && r > 0.86F) {
+                dark[i] = 2;
+                open.push_back(static_cast<int>(i));
+            }
+        }
+    int reached = static_cast<int>(open.size());
+    while (!open.empty()) {
+        const int at = open.back();
+        open.pop_back();
+        const int x = at % side;
+        const int y = at / side;
+        for (const auto& [dx, dy] : {std::pair{1, 0}, {-1, 0}, {0, 1}, {0, -1}}) {
+            if (x + dx < 0 || y + dy < 0 || x + dx >= side || y + dy >= side)
+                continue;
+            const auto to = static_cast<std::size_t>((y + dy) * side + x + dx);
+            if (dark[to] == 1) {
+                dark[to] = 2;
+                ++reached;
+                open.push_back(static_cast<int>(to));
+            }
+        }
+    }
+    return inDisc > 0 ? static_cast<float>(reached) / static_cast<float>(inDisc) : 0;
+}
+
+/// Smooths what a camera's noise makes of the ink, the more the fainter the print is against it.
+void calm(Plane& ink, float contrast) {
+    // Most pixels are paper: how much neighbours differ there is noise (half of all differences are smaller than this).
+    std::vector<float> steps;
+    for (int y = kSide / 4; y < 3 * kSide / 4; y += 2)
+        for (int x = kSide / 4; x < 3 * kSide / 4; x += 2)
+            steps.push_back(std::abs(ink.at(x, y) - ink.at(x + 2, y)));
+    const float noise = quantileOf(std::move(steps), 0.5) / std::max(0.05F, contrast);
+    const int rounds = noise > 0.22F ? 3 : noise > 0.13F ? 2 : noise > 0.07F ? 1 : 0;
+    for (int round = 0; round < rounds; ++round) {
+        Plane out = ink;
+        for (int y = 1; y + 1 < kSide; ++y)
+            for (int x = 1; x + 1 < kSide; ++x) {
+                float sum = 0;
+                for (int dy = -1; dy <= 1; ++dy)
+                    for (int dx = -1; dx <= 1; ++dx)
+                        sum += ink.at(x + dx, y + dy) * static_cast<float>((2 - std::abs(dx)) * (2 - std::abs(dy)));
+                out.at(x, y) = sum / 16;
+            }
+        ink = std::move(out);
+    }
+}
+
+/// The greatest of each row's values within `reach`.
+void widen(Plane& plane, int reach) {
+    std::vector<float> row(static_cast<std::size_t>(plane.width));
+    for (int y = 0; y < plane.height; ++y) {
+        for (int x = 0; x < plane.width; ++x) {
+            float most = 0;
+            for (int i = std::max(0, x - reach); i <= std::min(plane.width - 1, x + reach); ++i)
+                most = std::max(most, plane.at(i, y));
+            row[static_cast<std::size_t>(x)] = most;
+        }
+        for (int x = 0; x < plane.width; ++x)
+            plane.at(x, y) = row[static_cast<std::size_t>(x)];
+    }
+}
+
+/// Takes off a ring printed along the edge: where at one radius most of the way round is ink.
+void takeRingOff(Plane& ink) {
+    constexpr int kDirections = 180;
+    float inner = kPrinted;
+    for (float r = 0.97F; r > 0.72F; r -= 0.01F) {
+        int dark = 0;
+        for (int i = 0; i < kDirections; ++i) {
+            const float angle = static_cast<float>(i) * 2 * std::numbers::pi_v<float> / kDirections;
+            float most = 0; // a tilted ring is not quite round
+            for (const float off : {-0.012F, 0.0F, 0.012F})
+                most = std::max(most, ink.between(kDiscRadius * (1 + (r + off) * std::cos(angle)),
+                                                  kDiscRadius * (1 + (r + off) * std::sin(angle))));
+            dark += most > 0.35F ? 1 : 0;
+        }
+        if (dark > 0.6 * kDirections)
+            inner = std::min(inner, r - 0.025F);
+    }
+    for (int y = 0; y < kSide; ++y)
+        for (int x = 0; x < kSide; ++x)
+            if (radiusAt(x, y) > inner)
+                ink.at(x, y) = 0;
+}
+
+/// Ink by row, of the print only.
+std::vector<float> rowsOf(const Plane& upright) {
+    std::vector<float> rows(static_cast<std::size_t>(upright.height), 0);
+    for (int y = 0; y < upright.height; ++y)
+        for (int x = 0; x < upright.width; ++x)
+            if (radiusAt(x, y) < kPrinted)
+                rows[static_cast<std::size_t>(y)] += std::max(0.0F, upright.at(x, y) - kGrey);
+    return rows;
+}
+
+std::vector<float> smoothed(const std::vector<float>& values) {
+    std::vector<float> out(values.size(), 0);
+    for (std::size_t i = 0; i < values.size(); ++i) {
+        const float before = i > 0 ? values[i - 1] : values[i];
+        const float after = i + 1 < values.size() ? values[i + 1] : values[i];
+        out[i] = (before + 2 * values[i] + after) / 4;
+    }
+    return out;
+}
+
+/// From where to where most glyphs reach: a tail of Q or J doesn't count, nor does a point.
+void findCapitals(const Plane& upright, PrintedLine& line) {
+    struct Piece {
+        int top;
+        int bottom;
+        int width;
+    };
+    const int first = static_cast<int>(line.upper + 0.5F);
+    const int last = static_cast<int>(line.lower - 0.5F);
+    const int tallest = last - first + 1;
+    std::vector<Piece> pieces; // what hangs together from left to right
+    bool isInside = false;
+    for (int x = 0; x < upright.width; ++x) {
+        int top = -1;
+        int bottom = -1;
+        for (int y = first; y <= last; ++y)
+            if (radiusAt(x, y) < kPrinted && upright.at(x, y) > kHalf) {
+                top = top < 0 ? y : top;
+                bottom = y;
+            }
+        if (top < 0) {
+            isInside = false;
+            continue;
+        }
+        if (!isInside)
+            pieces.push_back({top, bottom, 0});
+        isInside = true;
+        auto& piece = pieces.back();
+        piece.top = std::min(piece.top, top);
+        piece.bottom = std::max(piece.bottom, bottom);
+        ++piece.width;
+    }
+    std::erase_if(pieces, [&](const Piece& piece) { return 2 * (piece.bottom - piece.top + 1) < tallest || piece.width < 2; });
+    line.top = line.upper;
+    line.baseline = line.lower;
+    if (pieces.empty())
+        return;
+    const auto middle = [&](auto less) {
+        std::stable_sort(pieces.begin(), pieces.end(), less);
+        int all = 0;
+        for (const auto& piece : pieces)
+            all += piece.width;
+        int sum = 0;
+        for (const auto& piece : pieces)
+            if ((sum += piece.width) * 2 >= all)
+                return piece;
+        return pieces.back();
+    };
+    line.top = static_cast<float>(middle([](const Piece& a, const Piece& b) { return a.top < b.top; }).top) - 0.5F;
+    line.baseline =
+        static_cast<float>(middle([](const Piece& a, const Piece& b) { return a.bottom < b.bottom; }).bottom) + 0.5F;
+}
+
+/// Gives what hangs together to the line that most of it lies in; what lies in two alike is two lines that touch, and stays
+/// nobody's.
+std::vector<std::uint8_t> ownersOf(const Plane& upright, const std::vector<PrintedLine>& lines) {
+    std::vector<std::uint8_t> owners(upright.values.size(), 0);
+    if (lines.size() < 2 || lines.size() > 8)
+        return owners;
+    const int width = upright.width;
+    std::vector<std::size_t> lineOf(static_cast<std::size_t>(upright.height), 0);
+    for (std::size_t i = 0; i < lines.size(); ++i)
+        for (int y = 0; y < upright.height; ++y)
+            if (static_cast<float>(y) > lines[i].top && static_cast<float>(y) < lines[i].baseline)
+                lineOf[static_cast<std::size_t>(y)] = i + 1;
+    std::vector<bool> isSeen(owners.size(), false);
+    std::vector<int> piece;
+    for (int start = 0; start < static_cast<int>(owners.size()); ++start) {
+        if (isSeen[static_cast<std::size_t>(start)] || upright.values[static_cast<std::size_t>(start)] <= kHalf)
+            continue;
+        piece.assign(1, start);
+        isSeen[static_cast<std::size_t>(start)] = true;
+        std::array<int, 9> shares{};
+        for (std::size_t next = 0; next < piece.size(); ++next) {
+            const int at = piece[next];
+            ++shares[lineOf[static_cast<std::size_t>(at / width)]];
+            const int x = at % width;
+            for (const int step : {-1, 1, -width, width}) {
+                const int to = at + step;
+                if (to < 0 || to >= static_cast<int>(owners.size()) || (step == -1 && x == 0) || (step == 1 && x + 1 == width))
+                    continue;
+                if (!isSeen[static_cast<std::size_t>(to)] && upright.values[static_cast<std::size_t>(to)] > kHalf) {
+                    isSeen[static_cast<std::size_t>(to)] = true;
+                    piece.push_back(to);
+                }
+            }
+        }
+        const auto most = std::max_element(shares.begin() + 1, shares.end());
+        if (*most * 10 < 7 * static_cast<int>(piece.size()))
+            continue;
+        const auto owner = static_cast<std::uint8_t>(most - shares.begin());
+        for (const int at : piece)
+            owners[static_cast<std::size_t>(at)] = owner;
+    }
+    return owners;
+}
+
+/// The first and last column with ink; tails count.
+void findEnds(const Plane& upright, const std::vector<std::uint8_t>& owners, std::uint8_t own, PrintedLine& line) {
+    const float reach = 0.35F * line.height();
+    const int top = std::max(0, static_cast<int>(std::ceil(line.top - reach / 2)));
+    const int bottom = std::min(upright.height - 1, static_cast<int>(line.baseline + reach));
+    std::vector<float> columns(static_cast<std::size_t>(upright.width), 0);
+    for (int x = 0; x < upright.width; ++x)
+        for (int y = top; y <= bottom; ++y) {
+            const auto owner = owners[static_cast<std::size_t>(y * upright.width + x)];
+            const bool isNear = static_cast<float>(y) > line.upper && static_cast<float>(y) < line.lower;
+            if (radiusAt(x, y) < kPrinted && (owner == own || (owner == 0 && isNear)))
+                columns[static_cast<std::size_t>(x)] += std::max(0.0F, upright.at(x, y) - kGrey);
+        }
+    const float least = std::max(0.8F, 0.06F * line.height());
+    line.first = 0;
+    while (line.first + 1 < upright.width && columns[static_cast<std::size_t>(line.first)] < least)
+        ++line.first;
+    line.last = upright.width - 1;
+    while (line.last > line.first && columns[static_cast<std::size_t>(line.last)] < least)
+        --line.last;
+}
+
+} // namespace
+
+FlatDisc flatten(const Frame& frame, const Disc& disc) {
+    const Path path(disc, 0);
+    // A large disc is brought down: several samples a pixel, so that nothing falls through.
+    const int samples = disc.minor > 1.35F * kDiscRadius ? 2 : 1;
+    Plane grey(kSide, kSide);
+    int clipped = 0;
+    int inside = 0;
+    for (int y = 0; y < kSide; ++y)
+        for (int x = 0; x < kSide; ++x) {
+            if (radiusAt(x, y) > 1.02F)
+                continue;
+            float sum = 0;
+            float least = 255;
+            for (int sy = 0; sy < samples; ++sy)
+                for (int sx = 0; sx < samples; ++sx) {
+                    const float ox = (static_cast<float>(sx) + 0.5F) / static_cast<float>(samples) - 0.5F;
+                    const float oy = (static_cast<float>(sy) + 0.5F) / static_cast<float>(samples) - 0.5F;
+                    const auto [fx, fy] =
+                        path(static_cast<float>(x - kDiscRadius) + ox, static_cast<float>(y - kDiscRadius) + oy);
+                    const auto colour = colourAt(frame, fx, fy);
+                    const float darkest = std::min({colour[0], colour[1], colour[2]});
+                    sum += 0.5F * darkest + (colour[0] + colour[1] + colour[2]) / 6;
+                    least = std::min(least, darkest);
+                }
+            grey.at(x, y) = sum / static_cast<float>(samples * samples);
+            if (radiusAt(x, y) < kPrinted) {
+                ++inside;
+                clipped += least > 250 ? 1 : 0;
+            }
+        }
+    const Plane paper = paperOf(grey);
+    FlatDisc flat;
+    flat.ink = Plane(kSide, kSide);
+    std::vector<float> printed;
+    for (int y = 0; y < kSide; ++y)
+        for (int x = 0; x < kSide; ++x) {
+            if (radiusAt(x, y) > 0.98F)
+                continue;
+            const float level = std::max(8.0F, paper.at(x, y));
+            flat.ink.at(x, y) = std::clamp(1 - grey.at(x, y) / level, -0.1F, 1.0F);
+            if (radiusAt(x, y) < 0.85F)
+                printed.push_back(flat.ink.at(x, y));
+        }
+    flat.contrast = quantileOf(std::move(printed), 0.965);
+    calm(flat.ink, flat.contrast);
+    const float gain = 1 / std::max(0.08F, flat.contrast);
+    for (float& value : flat.ink.values)
+        value = std::clamp(value * gain, 0.0F, 1.2F);
+    flat.clipped = inside > 0 ? static_cast<float>(clipped) / static_cast<float>(inside) : 0;
+    flat.covered = coveredShare(flat.ink);
+    takeRingOff(flat.ink);
+    return flat;
+}
+
+Plane withFaintLifted(Plane ink) {
+    constexpr int kCoarse = 4;
+    constexpr float kFaintest = 0.33F;
+    const int side = kSide / kCoarse;
+    Plane level(side, side); // of the darkest ink near, coarsely
+    for (int y = 0; y < side; ++y)
+        for (int x = 0; x < side; ++x) {
+            float sum = 0;
+            for (int fy = 0; fy < kCoarse; ++fy)
+                for (int fx = 0; fx < kCoarse; ++fx)
+                    sum += ink.at(x * kCoarse + fx, y * kCoarse + fy);
+            level.at(x, y) = std::min(1.0F, 1.15F * sum / (kCoarse * kCoarse));
+        }
+    Plane across(side, side);
+    widen(level, 4);
+    for (int y = 0; y < side; ++y)
+        for (int x = 0; x < side; ++x)
+            across.at(x, y) = level.at(y, x);
+    widen(across, 4);
+    const Sums sums(across);
+    for (int y = 0; y < side; ++y)
+        for (int x = 0; x < side; ++x) {
+            const int left = std::max(0, x - 3);
+            const int top = std::max(0, y - 3);
+            const int right = std::min(side - 1, x + 3);
+            const int bottom = std::min(side - 1, y + 3);
+            level.at(y, x) = static_cast<float>(sums.around(x, y, 3)) / static_cast<float>((right - left + 1) * (bottom - top + 1));
+        }
+    for (int y = 0; y < kSide; ++y)
+        for (int x = 0; x < kSide; ++x) {
+            const float near = level.between(static_cast<float>(x) / kCoarse - 0.5F, static_cast<float>(y) / kCoarse - 0.5F);
+            ink.at(x, y) = std::min(1.2F, ink.at(x, y) / std::clamp(near, kFaintest, 1.0F));
+        }
+    return ink;
+}
+
+std::vector<float> levelAngles(const FlatDisc& disc, std::size_t most) {
+    struct Spot {
+        float x;
+        float y;
+        float ink;
+    };
+    std::vector<Spot> spots;
+    for (int y = 0; y + 1 < kSide; y += 2)
+        for (int x = 0; x + 1 < kSide; x += 2) {
+            if (radiusAt(x, y) > 0.88F)
+                continue;
+            const float ink =
+                (disc.ink.at(x, y) + disc.ink.at(x + 1, y) + disc.ink.at(x, y + 1) + disc.ink.at(x + 1, y + 1)) / 4;
+            if (ink > 0.35F)
+                spots.push_back({static_cast<float>(x - kDiscRadius) / 2, static_cast<float>(y - kDiscRadius) / 2,
+                                 std::min(1.0F, ink)});
+        }
+    constexpr int kAngles = 90;
+    constexpr int kBins = kDiscRadius + 8;
+    std::vector<float> scores(kAngles);
+    const auto scoreAt = [&](float angle) {
+        std::array<float, kBins> rows{};
+        const float cosine = std::cos(angle);
+        const float sine = std::sin(angle);
+        for (const auto& spot : spots) {
+            // Each spot is shared out between two rows: whole rows would favour angles along the pixels.
+            const float row = spot.x * sine + spot.y * cosine + kBins / 2.0F;
+            const int upper = static_cast<int>(row);
+            const float part = row - static_cast<float>(upper);
+            rows[static_cast<std::size_t>(std::clamp(upper, 0, kBins - 1))] += spot.ink * (1 - part);
+            rows[static_cast<std::size_t>(std::clamp(upper + 1, 0, kBins - 1))] += spot.ink * part;
+        }
+        float score = 0;
+        for (std::size_t i = 2; i + 2 < rows.size(); ++i) {
+            const float step = rows[i + 1] + rows[i + 2] - rows[i - 1] - rows[i - 2];
+            score += step * step;
+        }
+        return score;
+    };
+    for (int i = 0; i < kAngles; ++i)
+        scores[static_cast<std::size_t>(i)] = scoreAt(static_cast<float>(i) * std::numbers::pi_v<float> / kAngles);
+    const auto score = [&](int i) { return scores[static_cast<std::size_t>((i % kAngles + kAngles) % kAngles)]; };
+    constexpr float kStep = std::numbers::pi_v<float> / kAngles;
+    struct Peak {
+        float score;
+        float angle;
+    };
+    const auto refined = [&](int i) {
+        Peak peak{score(i), static_cast<float>(i) * kStep};
+        for (const float off : {-0.5F, -0.25F, 0.25F, 0.5F})
+            if (const float finer = scoreAt((static_cast<float>(i) + off) * kStep); finer > peak.score)
+                peak = {finer, (static_cast<float>(i) + off) * kStep};
+        return peak;
+    };
+    std::vector<int> tops;
+    for (int i = 0; i < kAngles; ++i)
+        if (score(i) >= score(i - 1) && score(i) >= score(i + 1) && score(i) >= score(i - 2) && score(i) >= score(i + 2))
+            tops.push_back(i);
+    std::stable_sort(tops.begin(), tops.end(), [&](int a, int b) { return score(a) > score(b); });
+    std::vector<float> angles;
+    const auto add = [&](int i) {
+        const auto peak = refined(i);
+        const bool isKnown = std::any_of(angles.begin(), angles.end(), [&](float other) {
+            return std::abs(std::remainder(peak.angle - other, std::numbers::pi_v<float>)) < 1.5F * kStep;
+        });
+        if (!isKnown && angles.size() < most)
+            angles.push_back(peak.angle);
+    };
+    for (const int top : tops) {
+        add(top);
+        // Upright strokes above each other make columns as uneven as lines make rows: across it, the next best guess.
+        int across = top + kAngles / 2;
+        for (int i = top + kAngles / 2 - 3; i <= top + kAngles / 2 + 3; ++i)
+            if (score(i) > score(across))
+                across = i;
+        add(across);
+    }
+    return angles;
+}
+
+Plane turned(const Plane& ink, float angle) {
+    Plane upright(kSide, kSide);
+    const float cosine = std::cos(angle);
+    const float sine = std::sin(angle);
+    for (int y = 0; y < kSide; ++y)
+        for (int x = 0; x < kSide; ++x) {
+            if (radiusAt(x, y) > 0.98F)
+                continue;
+            const auto dx = static_cast<float>(x - kDiscRadius);
+            const auto dy = static_cast<float>(y - kDiscRadius);
+            upright.at(x, y) = ink.between(dx * cosine + dy * sine + kDiscRadius, dy * cosine - dx * sine + kDiscRadius);
+        }
+    return upright;
+}
+
+Print findLines(const Plane& upright, float valley) {
+    const auto rows = smoothed(rowsOf(upright));
+    const float most = *std::max_element(rows.begin(), rows.end());
+    if (most < 3)
+        return {};
+    // Bands of rows with ink; where two lines nearly touch, the valley between parts them.
+    struct Band {
+        int top;
+        int bottom;
+    };
+    std::vector<Band> bands;
+    const float quiet = std::max(1.0F, 0.02F * most);
+    const int height = upright.height;
+    for (int y = 0; y < height; ++y) {
+        if (rows[static_cast<std::size_t>(y)] <= quiet)
+            continue;
+        int end = y;
+        while (end + 1 < height && rows[static_cast<std::size_t>(end + 1)] > quiet)
+            ++end;
+        bands.push_back({y, end});
+        y = end;
+    }
+    std::vector<Band> parted;
+    const auto part = [&](auto&& self, Band band) -> void {
+        int at = -1;
+        float deepest = valley;
+        const int least = std::max(5, 3 * (band.bottom - band.top) / 10); // of either line
+        for (int y = band.top + least; y <= band.bottom - least; ++y) {
+            float above = 0;
+            float below = 0;
+            for (int k = band.top; k < y; ++k)
+                above = std::max(above, rows[static_cast<std::size_t>(k)]);
+            for (int k = y + 1; k <= band.bottom; ++k)
+                below = std::max(below, rows[static_cast<std::size_t>(k)]);
+            const float ratio = rows[static_cast<std::size_t>(y)] / std::min(above, below);
+            if (ratio < deepest) {
+                deepest = ratio;
+                at = y;
+            }
+        }
+        if (at < 0) {
+            parted.push_back(band);
+            return;
+        }
+        self(self, {band.top, at - 1});
+        self(self, {at + 1, band.bottom});
+    };
+    for (const auto& band : bands)
+        part(part, band);
+    std::vector<PrintedLine> lines;
+    for (const auto& band : parted) {
+        if (band.bottom - band.top < 4)
+            continue;
+        PrintedLine line;
+        line.upper = static_cast<float>(band.top) - 0.5F;
+        line.lower = static_cast<float>(band.bottom) + 0.5F;
+        findCapitals(upright, line);
+        if (line.height() >= 5)
+            lines.push_back(line);
+    }
+    // Tails of Q and J hang below; rows up to half way to the next line are still this one's.
+    for (std::size_t i = 0; i < lines.size(); ++i) {
+        auto& line = lines[i];
+        const float above = i > 0 ? (lines[i - 1].baseline + line.top) / 2 : 0;
+        const float below = i + 1 < lines.size() ? (line.baseline + lines[i + 1].top) / 2 : static_cast<float>(height);
+        line.upper = std::min(line.upper, above);
+        line.lower = std::max(line.lower, below);
+    }
+    Print print;
+    print.owners = ownersOf(upright, lines);
+    for (std::size_t i = 0; i < lines.size(); ++i)
+        findEnds(upright, print.owners, static_cast<std::uint8_t>(i + 1), lines[i]);
+    print.lines = std::move(lines);
+    return print;
+}
+
+Strip makeStrip(const Plane& upright, const Print& print, const std::vector<std::size_t>& lines) {
+    constexpr float kCap = kBaseline - kCapTop;
+    constexpr int kBetweenLines = 10;
+    Strip strip;
+    std::vector<int> widths;
+    strip.width = 2 * kStripMargin;
+    for (const auto index : lines) {
+        const auto& line = print.lines[index];
+        widths.push_back(static_cast<int>(std::ceil(static_cast<float>(line.last - line.first + 1) * kCap / line.height())));
+        strip.width += widths.back();
+    }
+    strip.width += kBetweenLines * (static_cast<int>(lines.size()) - 1);
+    strip.width = (strip.width + 3) / 4 * 4;
+    strip.ink.assign(static_cast<std::size_t>(strip.width) * kStripHeight, 0.0F);
+    const auto rows = static_cast<float>(upright.height);
+    const auto across = static_cast<float>(upright.width);
+    int left = kStripMargin;
+    for (std::size_t i = 0; i < lines.size(); ++i) {
+        const auto& line = print.lines[lines[i]];
+        const auto own = static_cast<std::uint8_t>(lines[i] + 1);
+        const float scale = line.height() / kCap;
+        const int samples = std::clamp(static_cast<int>(std::ceil(scale)), 1, 4);
+        const auto inkAt = [&](float x, float y) {
+            if (x < 0 || y < 0 || x > across - 1 || y > rows - 1)
+                return 0.0F;
+            const auto owner = print.owners[static_cast<std::size_t>(std::lround(y)) * static_cast<std::size_t>(upright.width) +
+                                            static_cast<std::size_t>(std::lround(x))];
+            if (owner != own && (owner != 0 || y < line.upper - 1 || y > line.lower + 1))
+                return 0.0F;
+            return std::clamp(upright.between(x, y), 0.0F, 1.0F);
+        };
+        // A little of what is beside a line's ends, but not of the next line.
+        const int beside = kBetweenLines / 2;
+        for (int x = -beside; x < widths[i] + beside; ++x)
+            for (int y = 0; y < kStripHeight; ++y) {
+                float sum = 0;
+                for (int sy = 0; sy < samples; ++sy)
+                    for (int sx = 0; sx < samples; ++sx) {
+                        const float ox = (static_cast<float>(sx) + 0.5F) / static_cast<float>(samples);
+                        const float oy = (static_cast<float>(sy) + 0.5F) / static_cast<float>(samples);
+                        sum += inkAt(static_cast<float>(line.first) + (static_cast<float>(x) + ox) * scale - 0.5F,
+                                     line.top + (static_cast<float>(y) - kCapTop + oy) * scale - 0.5F);
+                    }
+                strip.ink[static_cast<std::size_t>(y) * static_cast<std::size_t>(strip.width) +
+                          static_cast<std::size_t>(left + x)] = sum / static_cast<float>(samples * samples);
+            }
+        left += widths[i] + kBetweenLines;
+    }
+    return strip;
+}
+
+Frame picture(const Frame& frame, const Disc& disc, float angle, int shrink) {
+    const Path path(disc, angle);
+    const int side = 2 * kDiscRadius / shrink;
+    Frame out;
+    out.width = side;
+    out.height = side;
+    out.rgb.reserve(3 * static_cast<std::size_t>(side) * static_cast<std::size_t>(side));
+    for (int y = 0; y < side; ++y)
+        for (int x = 0; x < side; ++x) {
+            const auto [fx, fy] = path((static_cast<float>(x) + 0.5F) * static_cast<float>(shrink) - kDiscRadius,
+                                       (static_cast<float>(y) + 0.5F) * static_cast<float>(shrink) - kDiscRadius);
+            for (const float value : colourAt(frame, fx, fy))
+                out.rgb.push_back(static_cast<std::uint8_t>(std::clamp(value + 0.5F, 0.0F, 255.0F)));
+        }
+    return out;
+}
+
+} // namespace discal::reading
