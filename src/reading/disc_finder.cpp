@@ -23,6 +23,7 @@ constexpr float kFlattest = 0.72F;     ///< shorter axis to longer: a tilt of 44
 constexpr float kLeastRadius = 5;      ///< small pixels
 constexpr std::size_t kLeastPoints = 24;
 constexpr int kSectors = 72;
+constexpr float kSame = 0.12F;         ///< of the radius: two that differ less are one
 
 struct Point {
     float x;
@@ -344,8 +345,10 @@ std::vector<Disc> findDiscs(const Frame& frame, std::size_t most) {
     const auto factor = static_cast<float>(small.factor);
     for (const auto& disc : found) {
         const bool isKnown = std::any_of(kept.begin(), kept.end(), [&](const Disc& other) {
-            return std::hypot(disc.x * factor + (factor - 1) / 2 - other.x, disc.y * factor + (factor - 1) / 2 - other.y) <
-                   0.35F * other.major;
+            const float x = disc.x * factor + (factor - 1) / 2;
+            const float y = disc.y * factor + (factor - 1) / 2;
+            return std::hypot(x - other.x, y - other.y) < kSame * other.major &&
+                   std::abs(disc.minor * factor / other.minor - 1) < kSame && std::abs(disc.major * factor / other.major - 1) < kSame;
         });
         if (isKnown || kept.size() >= most)
             continue;

@@ -15,8 +15,9 @@ using services::Refusal;
 
 namespace {
 
-constexpr std::size_t kDiscs = 3;   ///< tried in a frame
-constexpr std::size_t kAngles = 4;  ///< tried of a disc, each both ways up
+constexpr std::size_t kDiscs = 4;   ///< tried in a frame
+constexpr std::size_t kAngles = 8;  ///< tried of a disc, each both ways up
+constexpr std::size_t kLikely = 4;  ///< the first of them, before anything else
 /// Of the tallest line's height: lower ones are small print. Letters may be set smaller than digits, so there are several
 /// guesses; the later ones are tried where print is clear but spells no code.
 constexpr std::array kSmallPrint{0.55F, 0.78F, 0.42F};
@@ -24,7 +25,7 @@ constexpr double kLegible = -0.35;  ///< of the strip's columns, mean logarithm 
 /// Ink left between two lines: sharp first; then blurred, or with a tail of Q or J that reaches into the next.
 constexpr float kSharpValley = 0.14F;
 constexpr float kBlurredValley = 0.5F;
-constexpr std::size_t kAgain = 3;   ///< angles that are tried in other ways
+constexpr std::size_t kAgain = 2;   ///< angles of either kind that are tried in other ways
 constexpr double kClear = -0.06;    ///< score a glyph: no other way of cutting will be clearer
 constexpr double kGood = -0.3;       ///< score a glyph: no other guess at the small print is needed
 constexpr double kHopeless = -2.2;   ///< clearness: not worth spelling
@@ -104,23 +105,43 @@ Cut bestAt(const Plane& ink, float angle, float valley, const GlyphNetwork& netw
 /// Tries all angles; where none is read well, the likeliest ones again, as if glare or blur were in the way.
 Cut bestCut(const FlatDisc& flat, const GlyphNetwork& network, const tag::Decoder& decoder) {
     std::vector<Cut> cuts;
-    for (const float angle : levelAngles(flat, kAngles))
+    const auto angles = levelAngles(flat, kAngles);
+    for (std::size_t i = 0; i < angles.size(); ++i) {
+        if (i == kLikely && std::any_of(cuts.begin(), cuts.end(), [](const Cut& cut) { return cut.score > kGood; }))
+            break;
         for (const float turn : {0.0F, std::numbers::pi_v<float>}) {
-            cuts.push_back(bestAt(flat.ink, angle + turn, kSharpValley, network, decoder));
+            cuts.push_back(bestAt(flat.ink, angles[i] + turn, kSharpValley, network, decoder));
             if (cuts.back().score > kClear)
                 return cuts.back();
         }
+    }
     const auto byScore = [](const Cut& a, const Cut& b) { return a.score > b.score; };
     std::stable_sort(cuts.begin(), cuts.end(), byScore);
     if (cuts.empty() || cuts.front().score > kGood)
         return cuts.empty() ? Cut{} : cuts.front();
+    // Those that come near a code, and those that show print, though of no code's shape.
+    std::vector<float> again;
+    const auto add = [&](const Cut& cut) {
+        if (std::find(again.begin(), again.end(), cut.angle) == again.end())
+            again.push_back(cut.angle);
+    };
+    std::vector<Cut*> byClearness;
+    for (auto& cut : cuts)
+        if (!cut.columns.empty())
+            byClearness.push_back(&cut);
+    std::stable_sort(byClearness.begin(), byClearness.end(),
+                     [](const Cut* a, const Cut* b) { return clearness(a->columns) > clearness(b->columns); });
+    for (std::size_t i = 0; i < std::min(kAgain, cuts.size()); ++i) {
+        add(cuts[i]);
+        if (i < byClearness.size())
+            add(*byClearness[i]);
+    }
     const auto lifted = withFaintLifted(flat.ink);
-    const std::size_t first = std::min(kAgain, cuts.size());
-    for (std::size_t i = 0; i < first; ++i) {
-        cuts.push_back(bestAt(lifted, cuts[i].angle, kSharpValley, network, decoder));
+    for (const float angle : again) {
+        cuts.push_back(bestAt(lifted, angle, kSharpValley, network, decoder));
         if (cuts.back().score > kGood)
             return cuts.back();
-        cuts.push_back(bestAt(flat.ink, cuts[i].angle, kBlurredValley, network, decoder));
+        cuts.push_back(bestAt(flat.ink, angle, kBlurredValley, network, decoder));
         if (cuts.back().score > kGood)
             return cuts.back();
     }
@@ -145,7 +166,7 @@ TagSight TagReader::look(const Frame& frame, const tag::Decoder& decoder) {
             clipped = flat.clipped;
             covered = flat.covered;
         }
-        if (best.score > kClear)
+        if (best.score > kGood)
             break;
     }
     if (!disc)

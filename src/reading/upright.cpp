@@ -359,7 +359,9 @@ std::vector<std::uint8_t> ownersOf(const Plane& upright, const std::vector<Print
             }
         }
         const auto most = std::max_element(shares.begin() + 1, shares.end());
-        if (*most * 10 < 7 * static_cast<int>(piece.size()))
+        auto others = shares;
+        others[static_cast<std::size_t>(most - shares.begin())] = 0;
+        if (*most == 0 || *most < 4 * *std::max_element(others.begin() + 1, others.end()))
             continue;
         const auto owner = static_cast<std::uint8_t>(most - shares.begin());
         for (const int at : piece)
