@@ -1,5 +1,7 @@
 #include "reading/drawn/background.h"
 
+#include "reading/drawn/finger.h"
+
 #include <algorithm>
 #include <cmath>
 #include <numbers>
@@ -16,6 +18,7 @@ struct Canvas {
     int width;
     int height;
     double mm; ///< pixels
+    Point middle;
     Chance& chance;
 };
 
@@ -98,8 +101,7 @@ void wing(const Canvas& c) {
 }
 
 void skin(const Canvas& c) {
-    const Colour tones[] = {{0.93, 0.76, 0.67}, {0.86, 0.66, 0.54}, {0.72, 0.51, 0.39}, {0.50, 0.34, 0.25}, {0.33, 0.22, 0.17}};
-    const Colour tone = mixed(tones[c.chance.below(5)], tones[c.chance.below(5)], c.chance.unit());
+    const Colour tone = skinTone(c.chance);
     const Colour deep{tone.red * 0.62, tone.green * 0.48, tone.blue * 0.42};
     fillAll(c, tone);
     grain(c, 14 * c.mm, 14 * c.mm, 0.16);
@@ -213,14 +215,35 @@ void mesh(const Canvas& c) {
     threads(c, step, step * c.chance.between(0.12, 0.25), thread);
 }
 
-void sheet(const Canvas& c) { card(c); }
+/// One to three fingers before a meadow.
+void fingers(const Canvas& c) {
+    meadow(c);
+    const Colour tone = skinTone(c.chance);
+    const double heading = c.chance.between(0, kTurn);
+    const double half = 8 * c.mm;
+    const int count = 1 + c.chance.below(3);
+    for (int i = 0; i < count; ++i) {
+        const double aside = (i - (count - 1) / 2.0) * 2.05 * half + c.chance.between(-3, 3) * c.mm;
+        const double ahead = c.chance.between(0, 14) * c.mm;
+        const Point tip{c.middle.x + ahead * std::cos(heading) - aside * std::sin(heading),
+                        c.middle.y + ahead * std::sin(heading) + aside * std::cos(heading)};
+        drawFinger(c.cr, {tip, heading + c.chance.between(-0.08, 0.08), half * c.chance.between(0.9, 1.05), tone}, c.chance);
+    }
+    grain(c, 0.3 * c.mm, 0.25 * c.mm, 0.05);
+}
+
+/// The backing paper of a printed sheet.
+void sheet(const Canvas& c) {
+    fillAll(c, mixed({0.95, 0.95, 0.94}, {0.86, 0.83, 0.74}, c.chance.unit()));
+    grain(c, 0.25 * c.mm, 0.25 * c.mm, 0.03);
+}
 
 } // namespace
 
-Light drawBackground(Background kind, int width, int height, double millimetre, Chance chance) {
-    const Surface surface(cairo_image_surface_create(CAIRO_FORMAT_RGB24, width, height));
+Surface drawBackground(Background kind, int width, int height, double millimetre, Point middle, Chance chance) {
+    Surface surface(cairo_image_surface_create(CAIRO_FORMAT_RGB24, width, height));
     const Context context(cairo_create(surface.get()));
-    const Canvas canvas{context.get(), width, height, millimetre, chance};
+    const Canvas canvas{context.get(), width, height, millimetre, middle, chance};
     switch (kind) {
     case Background::Wing: wing(canvas); break;
     case Background::Skin: skin(canvas); break;
@@ -229,9 +252,10 @@ Light drawBackground(Background kind, int width, int height, double millimetre, 
     case Background::Wood: wood(canvas); break;
     case Background::Cloth: cloth(canvas); break;
     case Background::Mesh: mesh(canvas); break;
+    case Background::Fingers: fingers(canvas); break;
     case Background::Sheet: sheet(canvas); break;
     }
-    return lightOf(surface.get());
+    return surface;
 }
 
 } // namespace discal::drawn
