@@ -1,9 +1,10 @@
 // Draws camera frames of tags, to look at and to try a reader on.
 //
-//   draw_frames TIER COUNT SEED OUTDIR [--burst N] [--unlisted SHARE] [--neighbours] [--reasons] [--judging] [--no-pictures]
+//   draw_frames TIER COUNT SEED OUTDIR [--burst N] [--unlisted SHARE] [--neighbours] [--reasons] [--judging]
+//   [--no-pictures]
 //
-// TIER is clean, field or hard. Writes OUTDIR/NNNNN.png (with --burst NNNNN-B.png), OUTDIR/truth.csv and OUTDIR/codes.txt,
-// the codes that the phone may meet, one a line.
+// TIER is clean, field or hard. Writes OUTDIR/NNNNN.png (with --burst NNNNN-B.png), OUTDIR/truth.csv and
+// OUTDIR/codes.txt, the codes that the phone may meet, one a line.
 //   --burst N         N frames of each tag, held by a hand that shakes
 //   --unlisted SHARE  of the tags, 0 to 1, are not in codes.txt (without it none)
 //   --neighbours      each tag has a list of its own, NNNNN.txt: every code that differs from its own in one character
@@ -109,14 +110,16 @@ void writeTruth(std::ostream& out, const std::string& image, const drawn::TagFra
     char pose[96];
     std::snprintf(pose, sizeof pose, "%.1f,%.1f,%.1f,%.1f,%.1f,%.3f", drawn.centre.x, drawn.centre.y, drawn.diameter,
                   drawn.tiltDegrees, drawn.turnDegrees, drawn.capitals);
-    out << image << ',' << drawn.code << ',' << drawn::tierName(drawn.tier) << ',' << burst << ',' << (isListed ? 1 : 0) << ','
-        << (drawn.refusal ? drawn::reasonName(*drawn.refusal) : "") << ',' << pose << ',' << drawn.typeface << '\n';
+    out << image << ',' << drawn.code << ',' << drawn::tierName(drawn.tier) << ',' << burst << ',' << (isListed ? 1 : 0)
+        << ',' << (drawn.refusal ? drawn::reasonName(*drawn.refusal) : "") << ',' << pose << ',' << drawn.typeface
+        << '\n';
 }
 
 /// False if a file couldn't be written.
 bool draw(const Wish& wish) {
     using services::Refusal;
-    constexpr Refusal kReasons[] = {Refusal::NoTag, Refusal::TooFar, Refusal::Blurred, Refusal::Glare, Refusal::Covered};
+    constexpr Refusal kReasons[] = {Refusal::NoTag, Refusal::TooFar, Refusal::Blurred, Refusal::Glare,
+                                    Refusal::Covered};
     const auto codes = drawn::phonesCodes(wish.seed);
     std::ofstream truth(wish.folder / "truth.csv");
     truth << "image,code,tier,burst,listed,reason,x,y,diameter,tilt,turn,capitals,typeface\n";
@@ -143,7 +146,8 @@ bool draw(const Wish& wish) {
         }
     }
     if (!wish.hasPictures)
-        std::printf("%.1f ms a frame\n", static_cast<double>(spent) * 1000 / CLOCKS_PER_SEC / std::max(1, wish.count * wish.burst));
+        std::printf("%.1f ms a frame\n",
+                    static_cast<double>(spent) * 1000 / CLOCKS_PER_SEC / std::max(1, wish.count * wish.burst));
     return truth.flush() && (wish.hasNeighbours || writeCodes(codes, wish.folder / "codes.txt"));
 }
 
@@ -152,7 +156,8 @@ bool draw(const Wish& wish) {
 int main(int argc, char* argv[]) {
     const auto wish = wishOf(argc, argv);
     if (!wish) {
-        std::cerr << "draw_frames clean|field|hard COUNT SEED OUTDIR [--burst N] [--unlisted SHARE] [--neighbours] [--reasons] "
+        std::cerr << "draw_frames clean|field|hard COUNT SEED OUTDIR [--burst N] [--unlisted SHARE] [--neighbours] "
+                     "[--reasons] "
                      "[--judging] [--no-pictures]\n";
         return 2;
     }

@@ -27,7 +27,8 @@ double greyAt(const services::Frame& frame, Point at) {
     const auto y = static_cast<int>(std::floor(at.y));
     if (x < 0 || y < 0 || x >= frame.width || y >= frame.height)
         return -1;
-    const std::size_t i = (static_cast<std::size_t>(y) * static_cast<std::size_t>(frame.width) + static_cast<std::size_t>(x)) * 3;
+    const std::size_t i =
+        (static_cast<std::size_t>(y) * static_cast<std::size_t>(frame.width) + static_cast<std::size_t>(x)) * 3;
     return (frame.rgb[i] + frame.rgb[i + 1] + frame.rgb[i + 2]) / 3.0;
 }
 
@@ -79,8 +80,8 @@ TEST_CASE("The same seed draws the same frame, another seed, tier or typeface an
 }
 
 TEST_CASE("Chance is splitmix64", "[reading]") {
-    // The first outputs for seed 1234567 as the reference code by Vigna (prng.di.unimi.it/splitmix64.c) is known to give
-    // them; quoted from memory of Rosetta Code's task "Pseudo-random numbers/Splitmix64".
+    // The first outputs for seed 1234567 as the reference code by Vigna (prng.di.unimi.it/splitmix64.c) is known to
+    // give them; quoted from memory of Rosetta Code's task "Pseudo-random numbers/Splitmix64".
     Chance chance(1234567);
     CHECK(chance.bits() == 6457827717110365317U);
     CHECK(chance.bits() == 3203168211198807973U);
@@ -90,8 +91,9 @@ TEST_CASE("Chance is splitmix64", "[reading]") {
 }
 
 TEST_CASE("The disc is seen where the frame says", "[reading]") {
-    // The steepest step of brightness along rays from the centre is the disc's edge; the truth comes from the homography,
-    // the picture through texture, composition, optics and light. In few frames the background is as bright as the paper.
+    // The steepest step of brightness along rays from the centre is the disc's edge; the truth comes from the
+    // homography, the picture through texture, composition, optics and light. In few frames the background is as bright
+    // as the paper.
     int found = 0;
     constexpr int kFrames = 20;
     for (std::uint64_t seed = 0; seed < kFrames; ++seed) {
@@ -104,7 +106,8 @@ TEST_CASE("The disc is seen where the frame says", "[reading]") {
             for (double r = 0.96; r < 1.06; r += 0.004) {
                 const Point in{(r - 0.008) * std::cos(a), (r - 0.008) * std::sin(a)};
                 const Point out{(r + 0.008) * std::cos(a), (r + 0.008) * std::sin(a)};
-                const double step = greyAt(drawn.frame, drawn.tagToFrame(in)) - greyAt(drawn.frame, drawn.tagToFrame(out));
+                const double step =
+                    greyAt(drawn.frame, drawn.tagToFrame(in)) - greyAt(drawn.frame, drawn.tagToFrame(out));
                 if (step > most) {
                     most = step;
                     edge = r;
@@ -123,7 +126,8 @@ TEST_CASE("The disc lies wholly inside the picture, within its tier's limits", "
         Tier tier;
         double least, most, tilt;
     };
-    for (const Case& c : {Case{Tier::Clean, 260, 420, 8}, Case{Tier::Field, 200, 420, 18}, Case{Tier::Hard, 160, 320, 25}})
+    for (const Case& c :
+         {Case{Tier::Clean, 260, 420, 8}, Case{Tier::Field, 200, 420, 18}, Case{Tier::Hard, 160, 320, 25}})
         for (std::uint64_t seed = 100; seed < 108; ++seed) {
             Options options = optionsOf(c.tier);
             options.burst = static_cast<int>(seed % 3);
@@ -133,13 +137,15 @@ TEST_CASE("The disc lies wholly inside the picture, within its tier's limits", "
             CHECK(drawn.diameter <= c.most);
             CHECK(drawn.tiltDegrees <= c.tilt);
             for (int ray = 0; ray < 36; ++ray)
-                CHECK(greyAt(drawn.frame, drawn.tagToFrame({std::cos(ray * kTurn / 36), std::sin(ray * kTurn / 36)})) >= 0);
+                CHECK(greyAt(drawn.frame, drawn.tagToFrame({std::cos(ray * kTurn / 36), std::sin(ray * kTurn / 36)})) >=
+                      0);
         }
 }
 
-TEST_CASE("A disc straight before the camera is a circle, a tilted one as flat as the cosine of its tilt", "[reading]") {
-    // Pinhole camera, by hand: seen from 100 mm, a radius of 4.5 mm tilted by 20 degrees is 4.5 cos 20 high; its ends are
-    // 4.5 sin 20 = 1.54 mm nearer and farther, which makes the half towards the camera 1 / (1 - 0.0154) as large.
+TEST_CASE("A disc straight before the camera is a circle, a tilted one as flat as the cosine of its tilt",
+          "[reading]") {
+    // Pinhole camera, by hand: seen from 100 mm, a radius of 4.5 mm tilted by 20 degrees is 4.5 cos 20 high; its ends
+    // are 4.5 sin 20 = 1.54 mm nearer and farther, which makes the half towards the camera 1 / (1 - 0.0154) as large.
     const Pose straight{{640, 480}, 300, 0, 0, 0};
     const Homography h = seen(straight, 1280, 960);
     for (int ray = 0; ray < 12; ++ray) {
@@ -162,7 +168,8 @@ TEST_CASE("A disc straight before the camera is a circle, a tilted one as flat a
 }
 
 TEST_CASE("The code's ink lies inside the disc, its capitals as large as told", "[reading]") {
-    const char* const codes[] = {"RKD 014", "AB 1234", "WXYZ 999", "123456", "QQQQQQ 123456789", "WWWWWW 000000000", "M 1234567"};
+    const char* const codes[] = {"RKD 014",          "AB 1234",          "WXYZ 999", "123456",
+                                 "QQQQQQ 123456789", "WWWWWW 000000000", "M 1234567"};
     for (const TypefaceSet set : {TypefaceSet::Tuning, TypefaceSet::Judging})
         for (std::uint64_t seed = 0; seed < 140; ++seed) {
             const std::string code = codes[seed % 7];

@@ -63,14 +63,17 @@ Box boxOf(const Homography& seen, const Light& picture) {
     double right = 0;
     double top = picture.height;
     double bottom = 0;
-    for (const Point corner : {Point{-kReach, -kReach}, Point{kReach, -kReach}, Point{-kReach, kReach}, Point{kReach, kReach}}) {
+    for (const Point corner :
+         {Point{-kReach, -kReach}, Point{kReach, -kReach}, Point{-kReach, kReach}, Point{kReach, kReach}}) {
         const Point at = seen(corner);
         left = std::min(left, at.x);
         right = std::max(right, at.x);
         top = std::min(top, at.y);
         bottom = std::max(bottom, at.y);
     }
-    const auto within = [](double v, int most) { return static_cast<int>(std::clamp(v, 0.0, static_cast<double>(most))); };
+    const auto within = [](double v, int most) {
+        return static_cast<int>(std::clamp(v, 0.0, static_cast<double>(most)));
+    };
     return {within(left, picture.width), within(top, picture.height), within(right + 1, picture.width),
             within(bottom + 1, picture.height)};
 }
@@ -82,9 +85,10 @@ void addRow(float* to, const float* from, int width, int dx, float weight) {
     for (int x = 0; x < first; ++x)
         for (int c = 0; c < 3; ++c)
             to[3 * x + c] += weight * from[c];
-    const float* moved = from + static_cast<std::ptrdiff_t>(3) * dx;
-    for (int i = 3 * first; i < 3 * last; ++i)
-        to[i] += weight * moved[i];
+    const float* moved = from + static_cast<std::ptrdiff_t>(3) * (first + dx);
+    float* start = to + static_cast<std::ptrdiff_t>(3) * first;
+    for (int i = 0; i < 3 * (last - first); ++i)
+        start[i] += weight * moved[i];
     for (int x = last; x < width; ++x)
         for (int c = 0; c < 3; ++c)
             to[3 * x + c] += weight * from[3 * (width - 1) + c];
@@ -123,7 +127,8 @@ std::vector<Tap> gaussian(double sigma, bool isAcross) {
     for (int i = -reach; i <= reach; ++i)
         sum += std::exp(-i * i / (2 * sigma * sigma));
     for (int i = -reach; i <= reach; ++i)
-        taps.push_back({isAcross ? i : 0, isAcross ? 0 : i, static_cast<float>(std::exp(-i * i / (2 * sigma * sigma)) / sum)});
+        taps.push_back(
+            {isAcross ? i : 0, isAcross ? 0 : i, static_cast<float>(std::exp(-i * i / (2 * sigma * sigma)) / sum)});
     return taps;
 }
 
@@ -253,9 +258,8 @@ Homography seen(const Pose& pose, int width, int height) {
     const double s = std::sin(pose.tilt);
     const double ax = std::cos(pose.tiltAxis);
     const double ay = std::sin(pose.tiltAxis);
-    const double r[3][2] = {{c + ax * ax * (1 - c), ax * ay * (1 - c)},
-                            {ax * ay * (1 - c), c + ay * ay * (1 - c)},
-                            {-ay * s, ax * s}};
+    const double r[3][2] = {
+        {c + ax * ax * (1 - c), ax * ay * (1 - c)}, {ax * ay * (1 - c), c + ay * ay * (1 - c)}, {-ay * s, ax * s}};
     const double ct = std::cos(pose.turn);
     const double st = std::sin(pose.turn);
     const double focal = pose.diameter / 2 * kDistance;

@@ -22,7 +22,8 @@ struct Pose {
 /// From the tag's plane (disc's centre 0, radius 1, y down) to pixels, by a camera 10 cm away from a disc of 9 mm.
 [[nodiscard]] Homography seen(const Pose& pose, int width, int height);
 
-/// A bright reflection: an ellipse with soft edges. Glossy paper shows it whole, what lies beside the disc a share of it.
+/// A bright reflection: an ellipse with soft edges. Glossy paper shows it whole, what lies beside the disc a share of
+/// it.
 struct Glare {
     Point centre;
     double along{100}; ///< pixels, where it is down to 1/e
@@ -50,11 +51,11 @@ struct Exposure {
     Point slope; ///< how much brighter towards the right and bottom edge
     std::vector<Shadow> shadows;
     std::vector<Glare> glares;
-    double vignette{0};    ///< light lost in the corners, 0 to 1
-    double sigma{0};       ///< of a gaussian blur, pixels
-    double motion{0};      ///< pixels moved while open
+    double vignette{0}; ///< light lost in the corners, 0 to 1
+    double sigma{0};    ///< of a gaussian blur, pixels
+    double motion{0};   ///< pixels moved while open
     double motionTurn{0};
-    double noise{0.004};   ///< deviation in the dark, of full light
+    double noise{0.004};    ///< deviation in the dark, of full light
     double shotNoise{0.01}; ///< deviation at full light
 };
 

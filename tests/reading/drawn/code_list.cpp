@@ -20,7 +20,9 @@ tag::Scheme schemeBy(Chance& chance) {
     return *scheme;
 }
 
-std::uint64_t below(std::uint64_t count, Chance& chance) { return chance.bits() % count; }
+std::uint64_t below(std::uint64_t count, Chance& chance) {
+    return chance.bits() % count;
+}
 
 } // namespace
 

@@ -10,7 +10,9 @@ namespace {
 
 constexpr double kHalfTurn = std::numbers::pi;
 
-Colour shaded(const Colour& c, double share) { return {c.red * share, c.green * share * share, c.blue * share * share}; }
+Colour shaded(const Colour& c, double share) {
+    return {c.red * share, c.green * share * share, c.blue * share * share};
+}
 
 /// Tip at 0, pointing along +x, half a width of 1.
 void outline(cairo_t* cr, double length, double swelling) {
@@ -48,7 +50,8 @@ void creases(cairo_t* cr, const Colour& tone, Chance& chance) {
         const double x = -2.1 - 0.17 * i + chance.between(-0.05, 0.05);
         cairo_set_line_width(cr, chance.between(0.015, 0.05));
         cairo_move_to(cr, x, -chance.between(0.6, 0.95));
-        cairo_curve_to(cr, x + chance.between(-0.1, 0.1), -0.3, x + chance.between(-0.1, 0.1), 0.3, x, chance.between(0.6, 0.95));
+        cairo_curve_to(cr, x + chance.between(-0.1, 0.1), -0.3, x + chance.between(-0.1, 0.1), 0.3, x,
+                       chance.between(0.6, 0.95));
         cairo_stroke(cr);
     }
 }
@@ -56,7 +59,8 @@ void creases(cairo_t* cr, const Colour& tone, Chance& chance) {
 } // namespace
 
 Colour skinTone(Chance& chance) {
-    const Colour tones[] = {{0.93, 0.76, 0.67}, {0.86, 0.66, 0.54}, {0.72, 0.51, 0.39}, {0.50, 0.34, 0.25}, {0.33, 0.22, 0.17}};
+    const Colour tones[] = {
+        {0.93, 0.76, 0.67}, {0.86, 0.66, 0.54}, {0.72, 0.51, 0.39}, {0.50, 0.34, 0.25}, {0.33, 0.22, 0.17}};
     const int at = chance.below(4);
     return mixed(tones[at], tones[at + 1], chance.unit());
 }

@@ -8,8 +8,8 @@ namespace discal::drawn {
 
 /// A finger seen from above: pixels and radians.
 struct Finger {
-    Point tip;           ///< its foremost point
-    double heading{0};   ///< the way it points
+    Point tip;         ///< its foremost point
+    double heading{0}; ///< the way it points
     double halfWidth{100};
     Colour tone;
 };

@@ -1,5 +1,5 @@
-// libjpeg reports an error by a call that must not return; an exception can't pass through its C code, so a jump does. No
-// object with a destructor is made in the functions jumped out of.
+// libjpeg reports an error by a call that must not return; an exception can't pass through its C code, so a jump does.
+// No object with a destructor is made in the functions jumped out of.
 
 #include "reading/drawn/camera.h"
 
@@ -18,7 +18,9 @@ struct Trouble {
     std::jmp_buf back;
 };
 
-void jumpBack(j_common_ptr info) { std::longjmp(reinterpret_cast<Trouble*>(info->err)->back, 1); }
+void jumpBack(j_common_ptr info) {
+    std::longjmp(reinterpret_cast<Trouble*>(info->err)->back, 1);
+}
 
 /// False if it can't; `bytes` is to be freed either way.
 bool encode(const std::uint8_t* rgb, int width, int height, int quality, unsigned char** bytes, unsigned long* size) {

@@ -14,8 +14,8 @@ namespace {
 constexpr double kMeasured = 200; // font size at which text is measured
 
 const Typeface& chosen(TypefaceSet set, Chance& chance) {
-    const std::span<const Typeface> all =
-        set == TypefaceSet::Tuning ? std::span<const Typeface>(kTuningTypefaces) : std::span<const Typeface>(kJudgingTypefaces);
+    const std::span<const Typeface> all = set == TypefaceSet::Tuning ? std::span<const Typeface>(kTuningTypefaces)
+                                                                     : std::span<const Typeface>(kJudgingTypefaces);
     int sum = 0;
     for (const Typeface& one : all)
         sum += one.weight;
@@ -79,8 +79,8 @@ public:
         cairo_fill(m_cr);
     }
 
-    /// Along a circle about (x, y), through the middle of the capitals: over its top, or under its bottom; both read from
-    /// left to right.
+    /// Along a circle about (x, y), through the middle of the capitals: over its top, or under its bottom; both read
+    /// from left to right.
     void drawOnArc(const std::string& text, double x, double y, double radius, double height, bool isBelow) {
         const double turn = isBelow ? -1 : 1;
         const double size = height / m_capital;
@@ -141,9 +141,10 @@ std::vector<std::string> linesOf(const std::string& code, int lines) {
     return rows;
 }
 
-const char* const kSmallPrint[] = {"THISTLEDOWN RIDGE", "PLEASE REPORT",  "NATURE CENTRE", "608 555-0142", "REPORT TAG",
-                                   "TRNC.EXAMPLE",      "555-0117",       "VIROQUA WI",    "MONARCH",      "FOUND? CALL",
-                                   "THISTLEDOWN",       "RIDGE NATURE",   "555-0163",      "WISCONSIN",    "CALL 555-0188"};
+const char* const kSmallPrint[] = {"THISTLEDOWN RIDGE", "PLEASE REPORT", "NATURE CENTRE", "608 555-0142",
+                                   "REPORT TAG",        "TRNC.EXAMPLE",  "555-0117",      "VIROQUA WI",
+                                   "MONARCH",           "FOUND? CALL",   "THISTLEDOWN",   "RIDGE NATURE",
+                                   "555-0163",          "WISCONSIN",     "CALL 555-0188"};
 
 /// The stack of rows centred on the disc; false if a row doesn't fit inside `limit` radii.
 bool stack(std::vector<Row>& rows, double capitals, double smallShare, double gap, double limit, double shift) {
@@ -211,7 +212,8 @@ class Paper {
 public:
     explicit Paper(double diameter)
         : m_size(static_cast<int>(std::clamp(1.6 * diameter, 64.0, 900.0) * FlatTag::kReach)),
-          m_surface(cairo_image_surface_create(CAIRO_FORMAT_ARGB32, m_size, m_size)), m_context(cairo_create(m_surface.get())) {
+          m_surface(cairo_image_surface_create(CAIRO_FORMAT_ARGB32, m_size, m_size)),
+          m_context(cairo_create(m_surface.get())) {
         cairo_font_options_t* fine = cairo_font_options_create();
         cairo_font_options_set_hint_style(fine, CAIRO_HINT_STYLE_NONE);
         cairo_font_options_set_hint_metrics(fine, CAIRO_HINT_METRICS_OFF);
@@ -245,8 +247,7 @@ public:
             one = 1 + roughness * static_cast<float>(chance.between(-1, 1));
         float* to = tag.rgba.data();
         for (std::size_t y = 0; y < size; ++y) {
-            const auto* from =
-                reinterpret_cast<const std::uint32_t*>(data + static_cast<std::ptrdiff_t>(y) * stride);
+            const auto* from = reinterpret_cast<const std::uint32_t*>(data + static_cast<std::ptrdiff_t>(y) * stride);
             const float* row = &fibres[y * kFibres / size * kFibres];
             for (std::size_t x = 0; x < size; ++x, to += 4) {
                 const std::uint32_t alpha = from[x] >> 24;
@@ -375,8 +376,8 @@ FlatTag printTag(const std::string& code, TypefaceSet typefaces, double diameter
         style.limit = rim - 0.07;
     }
 
-    // The first that leaves the capitals large enough: as wished, then on more lines, then narrowed; a long code last of all
-    // however small it gets.
+    // The first that leaves the capitals large enough: as wished, then on more lines, then narrowed; a long code last
+    // of all however small it gets.
     const int wish = linesFor(code, chance);
     std::vector<Row> rows;
     for (const double smallest : {0.28, 0.05})

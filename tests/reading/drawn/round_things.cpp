@@ -19,8 +19,8 @@ void circle(cairo_t* cr, double x, double y, double radius) {
 /// Filled with a colour that a light from one side shades.
 void dome(cairo_t* cr, double radius, const Colour& colour, double shade, Chance& chance) {
     const double way = chance.between(0, kTurn);
-    cairo_pattern_t* shading = cairo_pattern_create_radial(0.4 * radius * std::cos(way), 0.4 * radius * std::sin(way), 0.1 * radius,
-                                                           0, 0, radius);
+    cairo_pattern_t* shading = cairo_pattern_create_radial(0.4 * radius * std::cos(way), 0.4 * radius * std::sin(way),
+                                                           0.1 * radius, 0, 0, radius);
     const Colour light = mixed(colour, {1, 1, 1}, 0.35 * shade);
     const Colour deep = mixed(colour, {0, 0, 0}, 0.6 * shade);
     cairo_pattern_add_color_stop_rgb(shading, 0, light.red, light.green, light.blue);
@@ -206,8 +206,8 @@ void beetle(cairo_t* cr, Chance& chance) {
 }
 
 void text(cairo_t* cr, Chance& chance) {
-    const char* const lines[] = {"TRAIL MAP 2024", "NET 12 FL OZ", "BEST BY 0419",  "MADE IN WI",  "ROW 7 PLOT 23",
-                                 "Field notes 18", "KEEP DRY",     "LOT 8841 C",    "PAGE 136",    "Milkweed seed"};
+    const char* const lines[] = {"TRAIL MAP 2024", "NET 12 FL OZ", "BEST BY 0419", "MADE IN WI", "ROW 7 PLOT 23",
+                                 "Field notes 18", "KEEP DRY",     "LOT 8841 C",   "PAGE 136",   "Milkweed seed"};
     setColour(cr, {0.08, 0.08, 0.10});
     const int count = 1 + chance.below(5);
     for (int i = 0; i < count; ++i)
@@ -230,17 +230,39 @@ void drawRoundThing(cairo_t* cr, RoundThing thing, Point centre, double diameter
     cairo_rotate(cr, chance.between(0, kTurn));
     cairo_scale(cr, radius, radius * chance.between(0.92, 1));
     switch (thing) {
-    case RoundThing::Coin: coin(cr, chance); break;
-    case RoundThing::Button: button(cr, chance); break;
-    case RoundThing::Dandelion: dandelion(cr, chance); break;
-    case RoundThing::Daisy: daisy(cr, chance); break;
-    case RoundThing::BottleCap: bottleCap(cr, chance); break;
-    case RoundThing::Pebble: pebble(cr, chance); break;
-    case RoundThing::BlankDisc: blankDisc(cr, chance); break;
-    case RoundThing::Ring: ring(cr, chance); break;
-    case RoundThing::Sticker: sticker(cr, chance); break;
-    case RoundThing::Beetle: beetle(cr, chance); break;
-    case RoundThing::Text: text(cr, chance); break;
+    case RoundThing::Coin:
+        coin(cr, chance);
+        break;
+    case RoundThing::Button:
+        button(cr, chance);
+        break;
+    case RoundThing::Dandelion:
+        dandelion(cr, chance);
+        break;
+    case RoundThing::Daisy:
+        daisy(cr, chance);
+        break;
+    case RoundThing::BottleCap:
+        bottleCap(cr, chance);
+        break;
+    case RoundThing::Pebble:
+        pebble(cr, chance);
+        break;
+    case RoundThing::BlankDisc:
+        blankDisc(cr, chance);
+        break;
+    case RoundThing::Ring:
+        ring(cr, chance);
+        break;
+    case RoundThing::Sticker:
+        sticker(cr, chance);
+        break;
+    case RoundThing::Beetle:
+        beetle(cr, chance);
+        break;
+    case RoundThing::Text:
+        text(cr, chance);
+        break;
     }
     cairo_restore(cr);
 }

@@ -58,12 +58,17 @@ struct Limits {
 
 const Limits& limitsOf(Tier tier) {
     static const Limits clean{{260, 420}, {0, 8}, {0, 0.5}, {0, 0}, {0.002, 0.006}, {0, 0}, {85, 95}, 0, 0, 0.05};
-    static const Limits field{{200, 420}, {0, 18}, {0, 1.8}, {0, 4}, {0.003, 0.012}, {0.05, 0.45}, {65, 95}, 0.35, 0.25, 0.12};
-    static const Limits hard{{160, 320}, {5, 25}, {1, 2.8}, {0, 7}, {0.008, 0.028}, {0.2, 1.3}, {50, 90}, 0.5, 0.2, 0.12};
+    static const Limits field{{200, 420},   {0, 18},  {0, 1.8}, {0, 4}, {0.003, 0.012},
+                              {0.05, 0.45}, {65, 95}, 0.35,     0.25,   0.12};
+    static const Limits hard{{160, 320}, {5, 25},  {1, 2.8}, {0, 7}, {0.008, 0.028},
+                             {0.2, 1.3}, {50, 90}, 0.5,      0.2,    0.12};
     switch (tier) {
-    case Tier::Clean: return clean;
-    case Tier::Field: return field;
-    case Tier::Hard: break;
+    case Tier::Clean:
+        return clean;
+    case Tier::Field:
+        return field;
+    case Tier::Hard:
+        break;
     }
     return hard;
 }
@@ -178,8 +183,9 @@ void drawThings(cairo_t* cr, const Scene& scene, int count, Chance chance) {
             Pose pose;
             pose.diameter = chance.between(140, 420);
             pose.centre = {chance.between(0, scene.size.width), chance.between(0, scene.size.height)};
-            const bool isFree = std::all_of(taken.begin(), taken.end(),
-                                            [&](const Pose& other) { return isApart(other, pose.centre, pose.diameter); });
+            const bool isFree = std::all_of(taken.begin(), taken.end(), [&](const Pose& other) {
+                return isApart(other, pose.centre, pose.diameter);
+            });
             if (!isFree)
                 continue;
             drawRoundThing(cr, static_cast<RoundThing>(chance.below(kRoundThings)), pose.centre, pose.diameter,
@@ -192,15 +198,15 @@ void drawThings(cairo_t* cr, const Scene& scene, int count, Chance chance) {
 /// The picture without the tag.
 void drawBehind(Light& picture, const Scene& scene, int things, Chance chance, Chance thingsChance) {
     const double diameter = scene.pose.diameter > 0 ? scene.pose.diameter : 300;
-    const Surface surface = drawBackground(scene.background, scene.size.width, scene.size.height, diameter / 9,
-                                           scene.pose.centre, chance);
+    const Surface surface =
+        drawBackground(scene.background, scene.size.width, scene.size.height, diameter / 9, scene.pose.centre, chance);
     const Context context(cairo_create(surface.get()));
     drawThings(context.get(), scene, things, thingsChance);
     lightOf(surface.get(), picture);
 }
 
-/// The sheet's other tags: cut off by the picture's edge where they are printed, else taken already, so that one only can
-/// be meant.
+/// The sheet's other tags: cut off by the picture's edge where they are printed, else taken already, so that one only
+/// can be meant.
 void layNeighbours(Light& picture, const TagFrame& drawn, TypefaceSet typefaces, Chance print, Chance chance) {
     const double pitch = chance.between(2.15, 2.6);
     const FlatTag taken = takenTag(drawn.diameter, Chance(chance.bits()));
@@ -214,11 +220,13 @@ void layNeighbours(Light& picture, const TagFrame& drawn, TypefaceSet typefaces,
             const Point centre = there({0, 0});
             const Point side = there({1, 0});
             const double radius = std::hypot(side.x - centre.x, side.y - centre.y);
-            const double inside = std::min({centre.x, centre.y, picture.width - centre.x, picture.height - centre.y}) / radius;
+            const double inside =
+                std::min({centre.x, centre.y, picture.width - centre.x, picture.height - centre.y}) / radius;
             if (inside < -1)
                 continue;
-            const auto next = code ? tag::Scheme::of(*code).next(*code, static_cast<std::uint64_t>(40 + 5 * row + column))
-                                   : std::nullopt;
+            const auto next =
+                code ? tag::Scheme::of(*code).next(*code, static_cast<std::uint64_t>(40 + 5 * row + column))
+                     : std::nullopt;
             if (isLeft && inside < 0.3 && next)
                 layTag(picture, printTag(next->text(), typefaces, drawn.diameter, print), there, {0, 0}, 0);
             else
@@ -249,8 +257,7 @@ void layFingerOnRim(Light& picture, const FlatTag& tag, const Homography& tagToF
 /// Over half of the code or more.
 void layFingerOnCode(Light& picture, const Homography& tagToFrame, Chance chance) {
     const double angle = chance.between(0, kTurn);
-    const Finger finger =
-        fingerAt(tagToFrame, {std::cos(angle), std::sin(angle)}, chance.between(-0.5, -0.1), chance);
+    const Finger finger = fingerAt(tagToFrame, {std::cos(angle), std::sin(angle)}, chance.between(-0.5, -0.1), chance);
     layFinger(picture, finger, chance.between(1, 3), chance);
 }
 
@@ -258,7 +265,8 @@ void layFingerOnCode(Light& picture, const Homography& tagToFrame, Chance chance
 Glare blinding(const Pose& pose, double codeReach, Chance& chance) {
     Glare glare;
     const double reach = codeReach * pose.diameter / 2;
-    glare.centre = {pose.centre.x + 0.02 * pose.diameter * chance.normal(), pose.centre.y + 0.02 * pose.diameter * chance.normal()};
+    glare.centre = {pose.centre.x + 0.02 * pose.diameter * chance.normal(),
+                    pose.centre.y + 0.02 * pose.diameter * chance.normal()};
     glare.along = reach * chance.between(1.15, 1.4);
     glare.across = reach * chance.between(1.15, 1.4);
     glare.turn = chance.between(0, kTurn);
@@ -284,21 +292,30 @@ void finish(TagFrame& drawn, Light& picture, const Scene& scene, Chance chance) 
 
 std::string_view tierName(Tier tier) {
     switch (tier) {
-    case Tier::Clean: return "clean";
-    case Tier::Field: return "field";
-    case Tier::Hard: break;
+    case Tier::Clean:
+        return "clean";
+    case Tier::Field:
+        return "field";
+    case Tier::Hard:
+        break;
     }
     return "hard";
 }
 
 std::string_view reasonName(services::Refusal reason) {
     switch (reason) {
-    case services::Refusal::NoTag: return "no-tag";
-    case services::Refusal::TooFar: return "too-far";
-    case services::Refusal::Blurred: return "blurred";
-    case services::Refusal::Glare: return "glare";
-    case services::Refusal::Covered: return "covered";
-    case services::Refusal::Unsure: break;
+    case services::Refusal::NoTag:
+        return "no-tag";
+    case services::Refusal::TooFar:
+        return "too-far";
+    case services::Refusal::Blurred:
+        return "blurred";
+    case services::Refusal::Glare:
+        return "glare";
+    case services::Refusal::Covered:
+        return "covered";
+    case services::Refusal::Unsure:
+        break;
     }
     return "unsure";
 }

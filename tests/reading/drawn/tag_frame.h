@@ -34,18 +34,19 @@ struct TagFrame {
     std::string code; ///< what is printed; empty where no tag is
     Tier tier{Tier::Field};
     std::optional<services::Refusal> refusal; ///< as asked for
-    Point centre;           ///< where the disc's centre is seen, pixels
-    double diameter{0};     ///< pixels, if it weren't tilted; 0 where no tag is
+    Point centre;                             ///< where the disc's centre is seen, pixels
+    double diameter{0};                       ///< pixels, if it weren't tilted; 0 where no tag is
     double tiltDegrees{0};
-    double turnDegrees{0};  ///< of the print, clockwise; 0 is upright
-    Homography tagToFrame;  ///< from the disc (centre 0, radius 1, y down) to pixels
-    double capitals{0};     ///< height of the code's capitals, of the disc's diameter
-    double codeReach{0};    ///< how far the code's ink is from the centre, in radii
-    double printReach{0};   ///< the same with the small print
-    std::string typeface;   ///< file
+    double turnDegrees{0}; ///< of the print, clockwise; 0 is upright
+    Homography tagToFrame; ///< from the disc (centre 0, radius 1, y down) to pixels
+    double capitals{0};    ///< height of the code's capitals, of the disc's diameter
+    double codeReach{0};   ///< how far the code's ink is from the centre, in radii
+    double printReach{0};  ///< the same with the small print
+    std::string typeface;  ///< file
 };
 
-/// Draws a frame, the same for the same seed and options; frames of other tiers are of other tags. A drawing, not a photograph. Any thread.
+/// Draws a frame, the same for the same seed and options; frames of other tiers are of other tags. A drawing, not a
+/// photograph. Any thread.
 [[nodiscard]] TagFrame drawFrame(std::uint64_t seed, const Options& options);
 
 /// "clean", "field", "hard"
