@@ -1,5 +1,7 @@
 #include "reading/drawn/background.h"
 
+#include "reading/drawn/finger.h"
+
 #include <algorithm>
 #include <cmath>
 #include <numbers>
@@ -16,6 +18,7 @@ struct Canvas {
     int width;
     int height;
     double mm; ///< pixels
+    Point middle;
     Chance& chance;
 };
 
@@ -73,8 +76,8 @@ void wing(const Canvas& c) {
         cairo_set_line_width(c.cr, c.mm * c.chance.between(0.5, 1.3));
         cairo_move_to(c.cr, left, 0);
         cairo_curve_to(c.cr, left + far * 0.5 * std::cos(angle + bow), far * 0.5 * std::sin(angle + bow),
-                       left + far * std::cos(angle + bow), far * std::sin(angle + bow), left + far * 2 * std::cos(angle),
-                       far * 2 * std::sin(angle));
+                       left + far * std::cos(angle + bow), far * std::sin(angle + bow),
+                       left + far * 2 * std::cos(angle), far * 2 * std::sin(angle));
         cairo_stroke(c.cr);
     }
     // Cross veins and a dark border with two rows of white spots.
@@ -98,8 +101,7 @@ void wing(const Canvas& c) {
 }
 
 void skin(const Canvas& c) {
-    const Colour tones[] = {{0.93, 0.76, 0.67}, {0.86, 0.66, 0.54}, {0.72, 0.51, 0.39}, {0.50, 0.34, 0.25}, {0.33, 0.22, 0.17}};
-    const Colour tone = mixed(tones[c.chance.below(5)], tones[c.chance.below(5)], c.chance.unit());
+    const Colour tone = skinTone(c.chance);
     const Colour deep{tone.red * 0.62, tone.green * 0.48, tone.blue * 0.42};
     fillAll(c, tone);
     grain(c, 14 * c.mm, 14 * c.mm, 0.16);
@@ -111,8 +113,8 @@ void skin(const Canvas& c) {
         cairo_set_line_width(c.cr, c.mm * c.chance.between(0.2, 0.9));
         setColour(c.cr, deep, c.chance.between(0.15, 0.5));
         cairo_move_to(c.cr, -far, y);
-        cairo_curve_to(c.cr, -far / 3, y + c.chance.between(-9, 9) * c.mm, far / 3, y + c.chance.between(-9, 9) * c.mm, far,
-                       y + c.chance.between(-14, 14) * c.mm);
+        cairo_curve_to(c.cr, -far / 3, y + c.chance.between(-9, 9) * c.mm, far / 3, y + c.chance.between(-9, 9) * c.mm,
+                       far, y + c.chance.between(-14, 14) * c.mm);
         cairo_stroke(c.cr);
     }
     cairo_identity_matrix(c.cr);
@@ -120,14 +122,15 @@ void skin(const Canvas& c) {
 }
 
 void card(const Canvas& c) {
-    const Colour all[] = {{0.93, 0.92, 0.90}, {0.80, 0.71, 0.56}, {0.45, 0.52, 0.60}, {0.28, 0.36, 0.28}, {0.20, 0.20, 0.22},
-                          {0.62, 0.62, 0.62}};
+    const Colour all[] = {{0.93, 0.92, 0.90}, {0.80, 0.71, 0.56}, {0.45, 0.52, 0.60},
+                          {0.28, 0.36, 0.28}, {0.20, 0.20, 0.22}, {0.62, 0.62, 0.62}};
     fillAll(c, mixed(all[c.chance.below(6)], all[c.chance.below(6)], c.chance.between(0, 0.4)));
     grain(c, 0.2 * c.mm, 0.2 * c.mm, c.chance.between(0.02, 0.08));
 }
 
 void meadow(const Canvas& c) {
-    const Colour greens[] = {{0.30, 0.42, 0.16}, {0.50, 0.58, 0.24}, {0.16, 0.25, 0.11}, {0.66, 0.62, 0.36}, {0.40, 0.50, 0.30}};
+    const Colour greens[] = {
+        {0.30, 0.42, 0.16}, {0.50, 0.58, 0.24}, {0.16, 0.25, 0.11}, {0.66, 0.62, 0.36}, {0.40, 0.50, 0.30}};
     const Colour flowers[] = {{0.93, 0.88, 0.35}, {0.90, 0.90, 0.92}, {0.70, 0.40, 0.72}, {0.88, 0.55, 0.20}};
     // Far behind the disc and so out of focus: drawn small, then enlarged.
     const int w = c.width / 16;
@@ -140,7 +143,8 @@ void meadow(const Canvas& c) {
     for (int i = 0; i < 150; ++i) {
         const double x = c.chance.between(0, w);
         const double y = c.chance.between(0, h);
-        setColour(cr, mixed(greens[c.chance.below(5)], greens[c.chance.below(5)], c.chance.unit()), c.chance.between(0.3, 0.8));
+        setColour(cr, mixed(greens[c.chance.below(5)], greens[c.chance.below(5)], c.chance.unit()),
+                  c.chance.between(0.3, 0.8));
         cairo_set_line_width(cr, c.chance.between(1, 5));
         cairo_move_to(cr, x, y);
         cairo_rel_curve_to(cr, c.chance.between(-6, 6), -8, c.chance.between(-12, 12), -16, c.chance.between(-20, 20),
@@ -213,25 +217,66 @@ void mesh(const Canvas& c) {
     threads(c, step, step * c.chance.between(0.12, 0.25), thread);
 }
 
-void sheet(const Canvas& c) { card(c); }
+/// One to three fingers before a meadow.
+void fingers(const Canvas& c) {
+    meadow(c);
+    const Colour tone = skinTone(c.chance);
+    const double heading = c.chance.between(0, kTurn);
+    const double half = 8 * c.mm;
+    const int count = 1 + c.chance.below(3);
+    for (int i = 0; i < count; ++i) {
+        const double aside = (i - (count - 1) / 2.0) * 2.05 * half + c.chance.between(-3, 3) * c.mm;
+        const double ahead = c.chance.between(0, 14) * c.mm;
+        const Point tip{c.middle.x + ahead * std::cos(heading) - aside * std::sin(heading),
+                        c.middle.y + ahead * std::sin(heading) + aside * std::cos(heading)};
+        drawFinger(c.cr, {tip, heading + c.chance.between(-0.08, 0.08), half * c.chance.between(0.9, 1.05), tone},
+                   c.chance);
+    }
+    grain(c, 0.3 * c.mm, 0.25 * c.mm, 0.05);
+}
+
+/// The backing paper of a printed sheet.
+void sheet(const Canvas& c) {
+    fillAll(c, mixed({0.95, 0.95, 0.94}, {0.86, 0.83, 0.74}, c.chance.unit()));
+    grain(c, 0.25 * c.mm, 0.25 * c.mm, 0.03);
+}
 
 } // namespace
 
-Light drawBackground(Background kind, int width, int height, double millimetre, Chance chance) {
-    const Surface surface(cairo_image_surface_create(CAIRO_FORMAT_RGB24, width, height));
+Surface drawBackground(Background kind, int width, int height, double millimetre, Point middle, Chance chance) {
+    Surface surface(cairo_image_surface_create(CAIRO_FORMAT_RGB24, width, height));
     const Context context(cairo_create(surface.get()));
-    const Canvas canvas{context.get(), width, height, millimetre, chance};
+    const Canvas canvas{context.get(), width, height, millimetre, middle, chance};
     switch (kind) {
-    case Background::Wing: wing(canvas); break;
-    case Background::Skin: skin(canvas); break;
-    case Background::Card: card(canvas); break;
-    case Background::Meadow: meadow(canvas); break;
-    case Background::Wood: wood(canvas); break;
-    case Background::Cloth: cloth(canvas); break;
-    case Background::Mesh: mesh(canvas); break;
-    case Background::Sheet: sheet(canvas); break;
+    case Background::Wing:
+        wing(canvas);
+        break;
+    case Background::Skin:
+        skin(canvas);
+        break;
+    case Background::Card:
+        card(canvas);
+        break;
+    case Background::Meadow:
+        meadow(canvas);
+        break;
+    case Background::Wood:
+        wood(canvas);
+        break;
+    case Background::Cloth:
+        cloth(canvas);
+        break;
+    case Background::Mesh:
+        mesh(canvas);
+        break;
+    case Background::Fingers:
+        fingers(canvas);
+        break;
+    case Background::Sheet:
+        sheet(canvas);
+        break;
     }
-    return lightOf(surface.get());
+    return surface;
 }
 
 } // namespace discal::drawn

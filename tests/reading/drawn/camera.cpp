@@ -23,7 +23,7 @@ struct Sample {
     float cover{0};
 };
 
-void addSample(Sample& sum, const FlatTag::Level& level, double u, double v) {
+void addSample(Sample& sum, const FlatTag& level, double u, double v) {
     const double scale = level.size / (2 * FlatTag::kReach);
     const double x = (u + FlatTag::kReach) * scale - 0.5;
     const double y = (v + FlatTag::kReach) * scale - 0.5;
@@ -49,6 +49,35 @@ void addSample(Sample& sum, const FlatTag::Level& level, double u, double v) {
     sum.cover += mixed4[3];
 }
 
+/// Pixels that the disc and its shadow may touch; right and bottom are beyond them.
+struct Box {
+    int left;
+    int top;
+    int right;
+    int bottom;
+};
+
+Box boxOf(const Homography& seen, const Light& picture) {
+    constexpr double kReach = 1.16;
+    double left = picture.width;
+    double right = 0;
+    double top = picture.height;
+    double bottom = 0;
+    for (const Point corner :
+         {Point{-kReach, -kReach}, Point{kReach, -kReach}, Point{-kReach, kReach}, Point{kReach, kReach}}) {
+        const Point at = seen(corner);
+        left = std::min(left, at.x);
+        right = std::max(right, at.x);
+        top = std::min(top, at.y);
+        bottom = std::max(bottom, at.y);
+    }
+    const auto within = [](double v, int most) {
+        return static_cast<int>(std::clamp(v, 0.0, static_cast<double>(most)));
+    };
+    return {within(left, picture.width), within(top, picture.height), within(right + 1, picture.width),
+            within(bottom + 1, picture.height)};
+}
+
 /// Adds `weight` times a row, moved by dx pixels, edge pixels repeated.
 void addRow(float* to, const float* from, int width, int dx, float weight) {
     const int first = std::clamp(-dx, 0, width);
@@ -56,9 +85,10 @@ void addRow(float* to, const float* from, int width, int dx, float weight) {
     for (int x = 0; x < first; ++x)
         for (int c = 0; c < 3; ++c)
             to[3 * x + c] += weight * from[c];
-    const float* moved = from + static_cast<std::ptrdiff_t>(3) * dx;
-    for (int i = 3 * first; i < 3 * last; ++i)
-        to[i] += weight * moved[i];
+    const float* moved = from + static_cast<std::ptrdiff_t>(3) * (first + dx);
+    float* start = to + static_cast<std::ptrdiff_t>(3) * first;
+    for (int i = 0; i < 3 * (last - first); ++i)
+        start[i] += weight * moved[i];
     for (int x = last; x < width; ++x)
         for (int c = 0; c < 3; ++c)
             to[3 * x + c] += weight * from[3 * (width - 1) + c];
@@ -70,12 +100,24 @@ struct Tap {
     float weight;
 };
 
+/// In place: fresh memory for a whole picture takes longer than the sums.
 void convolve(Light& picture, const std::vector<Tap>& taps) {
-    Light out{picture.width, picture.height, std::vector<float>(picture.rgb.size())};
-    for (int y = 0; y < picture.height; ++y)
+    int reach = 0;
+    for (const Tap& tap : taps)
+        reach = std::max(reach, -tap.dy);
+    const int kept = reach + 1;
+    const std::size_t stride = picture.stride();
+    std::vector<float> before(stride * static_cast<std::size_t>(kept)); // rows as they were, the last few
+    const auto original = [&](int y, int now) {
+        return y > now ? picture.row(y) : &before[static_cast<std::size_t>(y % kept) * stride];
+    };
+    for (int y = 0; y < picture.height; ++y) {
+        float* row = picture.row(y);
+        std::copy_n(row, stride, &before[static_cast<std::size_t>(y % kept) * stride]);
+        std::fill_n(row, stride, 0.0F);
         for (const Tap& tap : taps)
-            addRow(out.row(y), picture.row(std::clamp(y + tap.dy, 0, picture.height - 1)), picture.width, tap.dx, tap.weight);
-    picture = std::move(out);
+            addRow(row, original(std::clamp(y + tap.dy, 0, picture.height - 1), y), picture.width, tap.dx, tap.weight);
+    }
 }
 
 std::vector<Tap> gaussian(double sigma, bool isAcross) {
@@ -85,7 +127,8 @@ std::vector<Tap> gaussian(double sigma, bool isAcross) {
     for (int i = -reach; i <= reach; ++i)
         sum += std::exp(-i * i / (2 * sigma * sigma));
     for (int i = -reach; i <= reach; ++i)
-        taps.push_back({isAcross ? i : 0, isAcross ? 0 : i, static_cast<float>(std::exp(-i * i / (2 * sigma * sigma)) / sum)});
+        taps.push_back(
+            {isAcross ? i : 0, isAcross ? 0 : i, static_cast<float>(std::exp(-i * i / (2 * sigma * sigma)) / sum)});
     return taps;
 }
 
@@ -110,6 +153,42 @@ std::vector<Tap> line(double length, double turn) {
         if (weight > 0.002)
             taps.push_back({at.second, at.first, static_cast<float>(weight)});
     return taps;
+}
+
+Light halved(const Light& large) {
+    Light small{large.width / 2, large.height / 2, {}};
+    small.rgb.resize(small.stride() * static_cast<std::size_t>(small.height));
+    for (int y = 0; y < small.height; ++y) {
+        const float* a = large.row(2 * y);
+        const float* b = large.row(2 * y + 1);
+        float* to = small.row(y);
+        for (int x = 0; x < small.width; ++x)
+            for (int c = 0; c < 3; ++c)
+                to[3 * x + c] = (a[6 * x + c] + a[6 * x + 3 + c] + b[6 * x + c] + b[6 * x + 3 + c]) / 4;
+    }
+    return small;
+}
+
+void enlarge(const Light& small, Light& large) {
+    for (int y = 0; y < large.height; ++y) {
+        const double v = std::clamp((y - 0.5) / 2, 0.0, small.height - 1.001);
+        const int iy = static_cast<int>(v);
+        const auto fy = static_cast<float>(v - iy);
+        const float* a = small.row(iy);
+        const float* b = small.row(iy + 1);
+        float* to = large.row(y);
+        for (int x = 0; x < large.width; ++x) {
+            const double u = std::clamp((x - 0.5) / 2, 0.0, small.width - 1.001);
+            const int ix = static_cast<int>(u);
+            const auto fx = static_cast<float>(u - ix);
+            for (int c = 0; c < 3; ++c) {
+                const int at = 3 * ix + c;
+                const float upper = a[at] + (a[at + 3] - a[at]) * fx;
+                const float lower = b[at] + (b[at + 3] - b[at]) * fx;
+                to[3 * x + c] = upper + (lower - upper) * fy;
+            }
+        }
+    }
 }
 
 /// Light on a coarse grid, as it changes slowly: what the picture is multiplied with, and what is added.
@@ -137,32 +216,24 @@ struct Lamp {
                     light *= 1 - s.depth * smooth(0.5 + beyond / (2 * s.softness));
                 }
                 double glare = 0;
-                for (const Glare& g : e.glares) {
-                    const double dx = x - g.centre.x;
-                    const double dy = y - g.centre.y;
-                    const double p = (dx * std::cos(g.turn) + dy * std::sin(g.turn)) / g.along;
-                    const double q = (dy * std::cos(g.turn) - dx * std::sin(g.turn)) / g.across;
-                    const double far = p * p + q * q;
-                    if (far < 16)
-                        glare += g.strength * std::exp(-far);
-                }
+                for (const Glare& g : e.glares)
+                    glare += g.at(x, y) * g.beside;
                 times[at] = static_cast<float>(std::max(0.02, light));
                 plus[at] = static_cast<float>(glare);
             }
     }
 
-    /// One value a pixel for row y.
+    /// One value a pixel for row y; the row is a whole number of steps.
     void row(const std::vector<float>& grid, int y, std::vector<float>& to) const {
         const int r = y / kStep;
         const float fy = static_cast<float>(y % kStep) / kStep;
         const float* a = &grid[static_cast<std::size_t>(r) * static_cast<std::size_t>(columns)];
         const float* b = a + columns;
-        for (std::size_t x = 0; x < to.size(); ++x) {
-            const std::size_t c = x / kStep;
-            const float fx = static_cast<float>(x % kStep) / kStep;
-            const float upper = a[c] + (a[c + 1] - a[c]) * fx;
-            const float lower = b[c] + (b[c + 1] - b[c]) * fx;
-            to[x] = upper + (lower - upper) * fy;
+        for (std::size_t c = 0; c * kStep < to.size(); ++c) {
+            const float left = a[c] + (b[c] - a[c]) * fy;
+            const float step = (a[c + 1] + (b[c + 1] - a[c + 1]) * fy - left) / kStep;
+            for (std::size_t i = 0; i < kStep; ++i)
+                to[c * kStep + i] = left + step * static_cast<float>(i);
         }
     }
 };
@@ -187,9 +258,8 @@ Homography seen(const Pose& pose, int width, int height) {
     const double s = std::sin(pose.tilt);
     const double ax = std::cos(pose.tiltAxis);
     const double ay = std::sin(pose.tiltAxis);
-    const double r[3][2] = {{c + ax * ax * (1 - c), ax * ay * (1 - c)},
-                            {ax * ay * (1 - c), c + ay * ay * (1 - c)},
-                            {-ay * s, ax * s}};
+    const double r[3][2] = {
+        {c + ax * ax * (1 - c), ax * ay * (1 - c)}, {ax * ay * (1 - c), c + ay * ay * (1 - c)}, {-ay * s, ax * s}};
     const double ct = std::cos(pose.turn);
     const double st = std::sin(pose.turn);
     const double focal = pose.diameter / 2 * kDistance;
@@ -214,39 +284,27 @@ Homography seen(const Pose& pose, int width, int height) {
     return h;
 }
 
-void layTag(Light& picture, const FlatTag& tag, const Homography& seen, Point shadow) {
-    double left = picture.width;
-    double right = 0;
-    double top = picture.height;
-    double bottom = 0;
-    constexpr double kBox = 1.16;
-    for (const Point corner : {Point{-kBox, -kBox}, Point{kBox, -kBox}, Point{-kBox, kBox}, Point{kBox, kBox}}) {
-        const Point at = seen(corner);
-        left = std::min(left, at.x);
-        right = std::max(right, at.x);
-        top = std::min(top, at.y);
-        bottom = std::max(bottom, at.y);
-    }
-    const Point centre = seen({0, 0});
-    const double radius = std::hypot(seen({1, 0}).x - centre.x, seen({1, 0}).y - centre.y);
-    std::size_t level = 0;
-    while (level + 1 < tag.levels.size() && tag.levels[level].size > 2.1 * 2 * FlatTag::kReach * radius)
-        ++level;
-    const FlatTag::Level& texture = tag.levels[level];
+void layTag(Light& picture, const FlatTag& tag, const Homography& seen, Point shadow, double depth) {
+    const Box box = boxOf(seen, picture);
     const Homography back = seen.inverse();
-    for (int y = std::max(0, static_cast<int>(top)); y <= std::min(picture.height - 1, static_cast<int>(bottom)); ++y) {
+    for (int y = box.top; y < box.bottom; ++y) {
         float* row = picture.row(y);
-        for (int x = std::max(0, static_cast<int>(left)); x <= std::min(picture.width - 1, static_cast<int>(right)); ++x) {
+        for (int x = box.left; x < box.right; ++x) {
             const Point middle = back({x + 0.5, y + 0.5});
-            const double far = std::hypot(middle.x - shadow.x, middle.y - shadow.y);
+            const double out = middle.x * middle.x + middle.y * middle.y;
+            if (out > 1.4)
+                continue;
+            const double dark = std::sqrt((middle.x - shadow.x) * (middle.x - shadow.x) +
+                                          (middle.y - shadow.y) * (middle.y - shadow.y));
+            const auto lit = static_cast<float>(1 - depth * (1 - smooth((dark - 0.97) / 0.12)));
             float* pixel = row + static_cast<std::ptrdiff_t>(3) * x;
-            const auto lit = static_cast<float>(1 - 0.55 * (1 - smooth((far - 0.97) / 0.12)));
             Sample sum;
-            for (const double dy : {0.25, 0.75})
-                for (const double dx : {0.25, 0.75}) {
-                    const Point at = back({x + dx, y + dy});
-                    addSample(sum, texture, at.x, at.y);
-                }
+            if (out < 1.1)
+                for (const double dy : {0.25, 0.75})
+                    for (const double dx : {0.25, 0.75}) {
+                        const Point at = back({x + dx, y + dy});
+                        addSample(sum, tag, at.x, at.y);
+                    }
             const float rest = lit * (1 - sum.cover / 4);
             pixel[0] = sum.red / 4 + pixel[0] * rest;
             pixel[1] = sum.green / 4 + pixel[1] * rest;
@@ -255,7 +313,43 @@ void layTag(Light& picture, const FlatTag& tag, const Homography& seen, Point sh
     }
 }
 
+double Glare::at(double x, double y) const {
+    const double dx = x - centre.x;
+    const double dy = y - centre.y;
+    const double p = (dx * std::cos(turn) + dy * std::sin(turn)) / along;
+    const double q = (dy * std::cos(turn) - dx * std::sin(turn)) / across;
+    const double far = p * p + q * q;
+    return far < 16 ? strength * std::exp(-far) : 0;
+}
+
+void layGlares(Light& picture, const Homography& seen, const Exposure& exposure) {
+    const Homography back = seen.inverse();
+    const Box box = boxOf(seen, picture);
+    for (const Glare& glare : exposure.glares) {
+        if (glare.beside >= 1)
+            continue;
+        for (int y = box.top; y < box.bottom; ++y)
+            for (int x = box.left; x < box.right; ++x) {
+                const Point at = back({x + 0.5, y + 0.5});
+                const double cover = std::clamp((1 - std::sqrt(at.x * at.x + at.y * at.y)) * 100, 0.0, 1.0);
+                if (cover == 0)
+                    continue;
+                const auto added =
+                    static_cast<float>(cover * glare.at(x, y) * (1 - glare.beside) / exposure.brightness);
+                float* pixel = picture.row(y) + static_cast<std::ptrdiff_t>(3) * x;
+                for (int c = 0; c < 3; ++c)
+                    pixel[c] += added;
+            }
+    }
+}
+
 void blur(Light& picture, double sigma, double motion, double motionTurn) {
+    if (sigma > 5 || motion > 14) { // as well at half the size, and quicker
+        Light half = halved(picture);
+        blur(half, sigma / 2, motion / 2, motionTurn);
+        enlarge(half, picture);
+        return;
+    }
     if (motion > 0.5)
         convolve(picture, line(motion, motionTurn));
     if (sigma > 0.2) {
@@ -274,25 +368,27 @@ services::Frame expose(const Light& picture, const Exposure& exposure, Chance ch
                            static_cast<float>(exposure.cast.blue)};
     const auto dark = static_cast<float>(exposure.noise * exposure.noise);
     const auto shot = static_cast<float>(exposure.shotNoise * exposure.shotNoise);
-    std::vector<float> times(static_cast<std::size_t>(picture.width));
+    std::vector<float> times(static_cast<std::size_t>((picture.width + Lamp::kStep - 1) / Lamp::kStep * Lamp::kStep));
     std::vector<float> plus(times.size());
     const std::size_t stride = picture.stride();
     std::vector<float> value(stride);
+    std::vector<std::int32_t> level(stride);
     for (int y = 0; y < picture.height; ++y) {
         lamp.row(lamp.times, y, times);
         lamp.row(lamp.plus, y, plus);
         const float* from = picture.row(y);
-        for (std::size_t x = 0; x < times.size(); ++x)
+        for (std::size_t x = 0; x < static_cast<std::size_t>(picture.width); ++x)
             for (std::size_t c = 0; c < 3; ++c)
                 value[3 * x + c] = from[3 * x + c] * times[x] * cast[c] + plus[x];
         const float* noise = &table[static_cast<std::size_t>(chance.bits() % (table.size() - stride))];
         for (std::size_t i = 0; i < stride; ++i) {
             const float v = std::min(1.0F, value[i]);
-            value[i] = std::clamp(v + noise[i] * std::sqrt(dark + shot * v), 0.0F, 1.0F) * 4096.0F + 0.5F;
+            const float grainy = v + noise[i] * std::sqrt(dark + shot * v);
+            level[i] = static_cast<std::int32_t>(std::min(1.0F, std::max(0.0F, grainy)) * 4096.0F + 0.5F);
         }
         std::uint8_t* to = frame.rgb.data() + static_cast<std::size_t>(y) * stride;
         for (std::size_t i = 0; i < stride; ++i)
-            to[i] = encoded[static_cast<std::size_t>(value[i])];
+            to[i] = encoded[static_cast<std::size_t>(level[i])];
     }
     return frame;
 }

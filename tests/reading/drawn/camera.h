@@ -22,13 +22,18 @@ struct Pose {
 /// From the tag's plane (disc's centre 0, radius 1, y down) to pixels, by a camera 10 cm away from a disc of 9 mm.
 [[nodiscard]] Homography seen(const Pose& pose, int width, int height);
 
-/// A bright reflection: an ellipse with soft edges.
+/// A bright reflection: an ellipse with soft edges. Glossy paper shows it whole, what lies beside the disc a share of
+/// it.
 struct Glare {
     Point centre;
     double along{100}; ///< pixels, where it is down to 1/e
     double across{60};
     double turn{0};
-    double strength{0}; ///< added light
+    double strength{0}; ///< added light, on the disc
+    double beside{1};   ///< share of it seen beside the disc
+
+    /// Added light at a pixel, on the disc.
+    [[nodiscard]] double at(double x, double y) const;
 };
 
 /// Edge of a shadow that lies over one side of the picture.
@@ -46,20 +51,23 @@ struct Exposure {
     Point slope; ///< how much brighter towards the right and bottom edge
     std::vector<Shadow> shadows;
     std::vector<Glare> glares;
-    double vignette{0};    ///< light lost in the corners, 0 to 1
-    double sigma{0};       ///< of a gaussian blur, pixels
-    double motion{0};      ///< pixels moved while open
+    double vignette{0}; ///< light lost in the corners, 0 to 1
+    double sigma{0};    ///< of a gaussian blur, pixels
+    double motion{0};   ///< pixels moved while open
     double motionTurn{0};
-    double noise{0.004};   ///< deviation in the dark, of full light
+    double noise{0.004};    ///< deviation in the dark, of full light
     double shotNoise{0.01}; ///< deviation at full light
-    int jpegQuality{0};    ///< 0: not compressed
 };
 
-/// Lays the disc, with the shadow that it casts, on a picture.
-void layTag(Light& picture, const FlatTag& tag, const Homography& seen, Point shadow);
+/// Lays the disc on a picture, and the shadow that it casts: moved by `shadow` radii, taking `depth` of the light.
+void layTag(Light& picture, const FlatTag& tag, const Homography& seen, Point shadow, double depth);
+/// Adds what the disc reflects more than what lies beside it.
+void layGlares(Light& picture, const Homography& seen, const Exposure& exposure);
 /// Blurs as the lens and a moving hand do.
 void blur(Light& picture, double sigma, double motion, double motionTurn);
-/// Lights, exposes and encodes.
+/// As it is after compression by JPEG of a quality from 1 to 100.
+void compress(services::Frame& frame, int quality);
+/// Lights, exposes and encodes; without compression.
 [[nodiscard]] services::Frame expose(const Light& picture, const Exposure& exposure, Chance chance);
 
 } // namespace discal::drawn

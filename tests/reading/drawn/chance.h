@@ -21,9 +21,7 @@ public:
     [[nodiscard]] double unit() noexcept { return static_cast<double>(bits() >> 11) * 0x1p-53; }
     [[nodiscard]] double between(double low, double high) noexcept { return low + (high - low) * unit(); }
     /// 0 to count - 1; count at least 1.
-    [[nodiscard]] int below(int count) noexcept {
-        return static_cast<int>(bits() % static_cast<std::uint64_t>(count));
-    }
+    [[nodiscard]] int below(int count) noexcept { return static_cast<int>(bits() % static_cast<std::uint64_t>(count)); }
     [[nodiscard]] bool happens(double share) noexcept { return unit() < share; }
     /// About normal, mean 0, deviation 1, never beyond 6: the sum of twelve units, which needs no library.
     [[nodiscard]] double normal() noexcept {

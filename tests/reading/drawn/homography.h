@@ -1,6 +1,7 @@
 #pragma once
 
 #include <array>
+#include <cstddef>
 
 namespace discal::drawn {
 
@@ -16,6 +17,13 @@ struct Homography {
     [[nodiscard]] Point operator()(Point p) const {
         const double z = m[6] * p.x + m[7] * p.y + m[8];
         return {(m[0] * p.x + m[1] * p.y + m[2]) / z, (m[3] * p.x + m[4] * p.y + m[5]) / z};
+    }
+    /// Of the plane moved by an offset first.
+    [[nodiscard]] Homography movedBy(Point p) const {
+        Homography h = *this;
+        for (std::size_t row = 0; row < 9; row += 3)
+            h.m[row + 2] = m[row] * p.x + m[row + 1] * p.y + m[row + 2];
+        return h;
     }
     [[nodiscard]] Homography inverse() const {
         const auto& a = m;

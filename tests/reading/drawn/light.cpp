@@ -1,5 +1,6 @@
 #include "reading/drawn/light.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace discal::drawn {
@@ -29,9 +30,10 @@ const std::array<std::uint8_t, 4097>& encodedOf() {
     return table;
 }
 
-Light lightOf(cairo_surface_t* surface) {
+void lightOf(cairo_surface_t* surface, Light& light) {
     cairo_surface_flush(surface);
-    Light light{cairo_image_surface_get_width(surface), cairo_image_surface_get_height(surface), {}};
+    light.width = cairo_image_surface_get_width(surface);
+    light.height = cairo_image_surface_get_height(surface);
     light.rgb.resize(light.stride() * static_cast<std::size_t>(light.height));
     const unsigned char* data = cairo_image_surface_get_data(surface);
     const int stride = cairo_image_surface_get_stride(surface);
@@ -45,7 +47,27 @@ Light lightOf(cairo_surface_t* surface) {
             to[2] = linear[from[x] & 255];
         }
     }
-    return light;
+}
+
+void layOver(Light& picture, cairo_surface_t* surface) {
+    cairo_surface_flush(surface);
+    const unsigned char* data = cairo_image_surface_get_data(surface);
+    const int stride = cairo_image_surface_get_stride(surface);
+    const auto& linear = linearOf();
+    for (int y = 0; y < picture.height; ++y) {
+        const auto* from = reinterpret_cast<const std::uint32_t*>(data + static_cast<std::ptrdiff_t>(y) * stride);
+        float* to = picture.row(y);
+        for (int x = 0; x < picture.width; ++x, to += 3) {
+            const std::uint32_t alpha = from[x] >> 24;
+            if (alpha == 0)
+                continue;
+            const float cover = static_cast<float>(alpha) / 255;
+            for (int c = 0; c < 3; ++c) {
+                const std::uint32_t part = from[x] >> (16 - 8 * c) & 255;
+                to[c] += (linear[std::min<std::uint32_t>(255, part * 255 / alpha)] - to[c]) * cover;
+            }
+        }
+    }
 }
 
 } // namespace discal::drawn

@@ -49,7 +49,9 @@ inline void setColour(cairo_t* cr, const Colour& c, double alpha = 1) {
     cairo_set_source_rgba(cr, c.red, c.green, c.blue, alpha);
 }
 
-/// What was drawn on a surface of format RGB24 or ARGB32, without its alpha.
-[[nodiscard]] Light lightOf(cairo_surface_t* surface);
+/// Puts what was drawn on a surface of format RGB24 into a picture, in the memory that it has.
+void lightOf(cairo_surface_t* surface, Light& light);
+/// Lays what was drawn on a surface of format ARGB32, as large as the picture, over it.
+void layOver(Light& picture, cairo_surface_t* surface);
 
 } // namespace discal::drawn

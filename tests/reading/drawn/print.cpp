@@ -11,14 +11,11 @@ namespace discal::drawn {
 
 namespace {
 
-constexpr int kSize = 704; // the disc is 640 across
-constexpr double kHalf = kSize / 2.0;
-constexpr double kRadius = kHalf / FlatTag::kReach;
 constexpr double kMeasured = 200; // font size at which text is measured
 
 const Typeface& chosen(TypefaceSet set, Chance& chance) {
-    const std::span<const Typeface> all =
-        set == TypefaceSet::Tuning ? std::span<const Typeface>(kTuningTypefaces) : std::span<const Typeface>(kJudgingTypefaces);
+    const std::span<const Typeface> all = set == TypefaceSet::Tuning ? std::span<const Typeface>(kTuningTypefaces)
+                                                                     : std::span<const Typeface>(kJudgingTypefaces);
     int sum = 0;
     for (const Typeface& one : all)
         sum += one.weight;
@@ -82,6 +79,31 @@ public:
         cairo_fill(m_cr);
     }
 
+    /// Along a circle about (x, y), through the middle of the capitals: over its top, or under its bottom; both read
+    /// from left to right.
+    void drawOnArc(const std::string& text, double x, double y, double radius, double height, bool isBelow) {
+        const double turn = isBelow ? -1 : 1;
+        const double size = height / m_capital;
+        double angle = -turn * unitWidth(text) * height / radius / 2;
+        for (const char c : text) {
+            useSize(kMeasured);
+            const double step = (advance(c) / kMeasured + m_spacing) * size * m_narrowing;
+            angle += turn * step / 2 / radius;
+            cairo_save(m_cr);
+            cairo_translate(m_cr, x, y);
+            cairo_rotate(m_cr, angle);
+            cairo_translate(m_cr, -step / 2, (isBelow ? radius : -radius) + height / 2);
+            cairo_scale(m_cr, m_narrowing, 1);
+            useSize(size);
+            const char glyph[2] = {c, 0};
+            cairo_move_to(m_cr, 0, 0);
+            cairo_text_path(m_cr, glyph);
+            cairo_restore(m_cr);
+            angle += turn * step / 2 / radius;
+        }
+        cairo_fill(m_cr);
+    }
+
 private:
     void useSize(double size) {
         cairo_set_font_face(m_cr, m_face);
@@ -119,9 +141,10 @@ std::vector<std::string> linesOf(const std::string& code, int lines) {
     return rows;
 }
 
-const char* const kSmallPrint[] = {"THISTLEDOWN RIDGE", "PLEASE REPORT",  "NATURE CENTRE", "608 555-0142", "REPORT TAG",
-                                   "TRNC.EXAMPLE",      "555-0117",       "VIROQUA WI",    "MONARCH",      "FOUND? CALL",
-                                   "THISTLEDOWN",       "RIDGE NATURE",   "555-0163",      "WISCONSIN",    "CALL 555-0188"};
+const char* const kSmallPrint[] = {"THISTLEDOWN RIDGE", "PLEASE REPORT", "NATURE CENTRE", "608 555-0142",
+                                   "REPORT TAG",        "TRNC.EXAMPLE",  "555-0117",      "VIROQUA WI",
+                                   "MONARCH",           "FOUND? CALL",   "THISTLEDOWN",   "RIDGE NATURE",
+                                   "555-0163",          "WISCONSIN",     "CALL 555-0188"};
 
 /// The stack of rows centred on the disc; false if a row doesn't fit inside `limit` radii.
 bool stack(std::vector<Row>& rows, double capitals, double smallShare, double gap, double limit, double shift) {
@@ -184,58 +207,153 @@ Colour inkColour(Chance& chance) {
     return {0.03 + l, 0.27 + l, 0.12 + l};
 }
 
-FlatTag::Level firstLevel(cairo_surface_t* surface) {
-    cairo_surface_flush(surface);
-    FlatTag::Level level{kSize, std::vector<float>(static_cast<std::size_t>(kSize) * kSize * 4)};
-    const unsigned char* data = cairo_image_surface_get_data(surface);
-    const int stride = cairo_image_surface_get_stride(surface);
-    const auto& linear = linearOf();
-    float* to = level.rgba.data();
-    for (int y = 0; y < kSize; ++y) {
-        const auto* from = reinterpret_cast<const std::uint32_t*>(data + static_cast<std::ptrdiff_t>(y) * stride);
-        for (int x = 0; x < kSize; ++x, to += 4) {
-            const std::uint32_t alpha = from[x] >> 24;
-            if (alpha == 0)
-                continue;
-            const float cover = static_cast<float>(alpha) / 255;
-            for (int c = 0; c < 3; ++c) {
-                const std::uint32_t part = from[x] >> (16 - 8 * c) & 255;
-                to[c] = linear[std::min<std::uint32_t>(255, part * 255 / alpha)] * cover;
+/// What is drawn on: a square with the disc in its middle.
+class Paper {
+public:
+    explicit Paper(double diameter)
+        : m_size(static_cast<int>(std::clamp(1.6 * diameter, 64.0, 900.0) * FlatTag::kReach)),
+          m_surface(cairo_image_surface_create(CAIRO_FORMAT_ARGB32, m_size, m_size)),
+          m_context(cairo_create(m_surface.get())) {
+        cairo_font_options_t* fine = cairo_font_options_create();
+        cairo_font_options_set_hint_style(fine, CAIRO_HINT_STYLE_NONE);
+        cairo_font_options_set_hint_metrics(fine, CAIRO_HINT_METRICS_OFF);
+        cairo_set_font_options(m_context.get(), fine);
+        cairo_font_options_destroy(fine);
+    }
+
+    [[nodiscard]] cairo_t* cr() const { return m_context.get(); }
+    [[nodiscard]] double half() const { return m_size / 2.0; }
+    [[nodiscard]] double radius() const { return half() / FlatTag::kReach; }
+
+    void disc(const Colour& paper) const {
+        cairo_arc(cr(), half(), half(), radius(), 0, 2 * std::numbers::pi);
+        setColour(cr(), paper);
+        cairo_fill(cr());
+    }
+
+    /// Fills in the tag's picture. Fibres of the paper make it uneven, and the ink that lies on them.
+    void copyTo(FlatTag& tag, Chance& chance) const {
+        cairo_surface_flush(m_surface.get());
+        const auto size = static_cast<std::size_t>(m_size);
+        tag.size = m_size;
+        tag.rgba.resize(size * size * 4);
+        const unsigned char* data = cairo_image_surface_get_data(m_surface.get());
+        const int stride = cairo_image_surface_get_stride(m_surface.get());
+        const auto& linear = linearOf();
+        const auto roughness = static_cast<float>(chance.between(0.01, 0.06));
+        constexpr std::size_t kFibres = 320;
+        std::vector<float> fibres(kFibres * kFibres);
+        for (float& one : fibres)
+            one = 1 + roughness * static_cast<float>(chance.between(-1, 1));
+        float* to = tag.rgba.data();
+        for (std::size_t y = 0; y < size; ++y) {
+            const auto* from = reinterpret_cast<const std::uint32_t*>(data + static_cast<std::ptrdiff_t>(y) * stride);
+            const float* row = &fibres[y * kFibres / size * kFibres];
+            for (std::size_t x = 0; x < size; ++x, to += 4) {
+                const std::uint32_t alpha = from[x] >> 24;
+                if (alpha == 0)
+                    continue;
+                const float cover = static_cast<float>(alpha) / 255;
+                const float light = cover * row[x * kFibres / size];
+                for (int c = 0; c < 3; ++c) {
+                    const std::uint32_t part = from[x] >> (16 - 8 * c) & 255;
+                    to[c] = linear[std::min<std::uint32_t>(255, part * 255 / alpha)] * light;
+                }
+                to[3] = cover;
             }
-            to[3] = cover;
         }
     }
-    return level;
+
+private:
+    int m_size;
+    Surface m_surface;
+    Context m_context;
+};
+
+/// What is printed besides the code, and how: chosen before the code is fitted in.
+struct Style {
+    double spacing{0};
+    double narrowing{1};
+    double largest{0.5}; ///< capitals, radii
+    double smallShare{0};
+    double gap{0.3};
+    double limit{0.9};
+    double shift{0};
+    std::string above; ///< small print; empty for none
+    std::string below;
+    bool isOnArc{false};
+    double arcHeight{0.1};
+};
+
+Style styleBy(Chance& chance) {
+    Style style;
+    style.spacing = chance.between(0, 0.06);
+    style.largest = 2 * chance.between(0.22, 0.30);
+    style.smallShare = chance.between(0.26, 0.5);
+    style.gap = chance.between(0.22, 0.45);
+    style.limit = chance.between(0.86, 0.93);
+    style.shift = chance.between(-0.03, 0.03);
+    const int above = chance.below(std::size(kSmallPrint));
+    const int below = chance.below(std::size(kSmallPrint));
+    const int where = chance.below(3);
+    if (chance.happens(0.6)) {
+        style.above = where != 1 ? kSmallPrint[above] : "";
+        style.below = where != 0 ? kSmallPrint[below] : "";
+    }
+    style.isOnArc = chance.happens(0.3);
+    style.arcHeight = chance.between(0.08, 0.14);
+    return style;
 }
 
-FlatTag::Level halved(const FlatTag::Level& large) {
-    FlatTag::Level level{large.size / 2, {}};
-    const auto size = static_cast<std::size_t>(level.size);
-    level.rgba.resize(size * size * 4);
-    for (std::size_t y = 0; y < size; ++y)
-        for (std::size_t x = 0; x < size; ++x)
-            for (std::size_t c = 0; c < 4; ++c) {
-                const std::size_t at = (2 * y * 2 * size + 2 * x) * 4 + c;
-                level.rgba[(y * size + x) * 4 + c] = (large.rgba[at] + large.rgba[at + 4] + large.rgba[at + 8 * size] +
-                                                      large.rgba[at + 8 * size + 4]) /
-                                                     4;
-            }
-    return level;
+/// Rows with the code on so many lines, sized to fit, capitals at least `smallest`; none if they don't.
+std::vector<Row> fitted(Setter& setter, const std::string& code, int lines, const Style& style, double smallest) {
+    std::vector<Row> rows;
+    for (const std::string& line : linesOf(code, lines))
+        rows.push_back({line});
+    const bool hasRoom = rows.size() < 3 || style.above.empty() || style.below.empty();
+    double limit = style.limit;
+    if (style.isOnArc && (!style.above.empty() || !style.below.empty())) {
+        limit -= style.arcHeight + 0.03;
+    } else if (hasRoom) {
+        if (!style.above.empty())
+            rows.insert(rows.begin(), {style.above, false});
+        if (!style.below.empty())
+            rows.push_back({style.below, false});
+    }
+    for (Row& row : rows)
+        row.unitWidth = setter.unitWidth(row.text);
+    for (double capitals = style.largest; capitals > smallest; capitals *= 0.97)
+        if (stack(rows, capitals, style.smallShare, style.gap, limit, style.shift))
+            return rows;
+    return {};
+}
+
+void drawArcs(Setter& setter, const Style& style, Point middle, double pixels) {
+    const double radius = style.limit - style.arcHeight / 2;
+    for (const bool isBelow : {false, true}) {
+        const std::string& text = isBelow ? style.below : style.above;
+        if (text.empty())
+            continue;
+        // At most 150 degrees of the circle.
+        const double height = std::min(style.arcHeight, 2.6 * radius / setter.unitWidth(text));
+        setter.drawOnArc(text, middle.x, middle.y, radius * pixels, height * pixels, isBelow);
+    }
 }
 
 } // namespace
 
-FlatTag printTag(const std::string& code, TypefaceSet typefaces, Chance chance) {
-    FlatTag tag;
-    const Surface surface(cairo_image_surface_create(CAIRO_FORMAT_ARGB32, kSize, kSize));
-    const Context context(cairo_create(surface.get()));
-    cairo_t* cr = context.get();
-    cairo_font_options_t* fine = cairo_font_options_create();
-    cairo_font_options_set_hint_style(fine, CAIRO_HINT_STYLE_NONE);
-    cairo_font_options_set_hint_metrics(fine, CAIRO_HINT_METRICS_OFF);
-    cairo_set_font_options(cr, fine);
-    cairo_font_options_destroy(fine);
+double FlatTag::reachTowards(Point direction) const {
+    double reached = 0;
+    for (const Point& corner : codeCorners)
+        reached = std::max(reached, corner.x * direction.x + corner.y * direction.y);
+    return reached;
+}
 
+FlatTag printTag(const std::string& code, TypefaceSet typefaces, double diameter, Chance chance) {
+    FlatTag tag;
+    const Paper sheet(diameter);
+    cairo_t* cr = sheet.cr();
+    const double radius = sheet.radius();
     const Typeface& print = chosen(typefaces, chance);
     tag.typeface = print.file;
     cairo_font_face_t* face = typeface(print.file);
@@ -244,75 +362,69 @@ FlatTag printTag(const std::string& code, TypefaceSet typefaces, Chance chance) 
         std::abort();
     }
 
-    cairo_arc(cr, kHalf, kHalf, kRadius, 0, 2 * std::numbers::pi);
-    setColour(cr, paperColour(chance));
-    cairo_fill(cr);
-    const Colour ink = inkColour(chance);
-    setColour(cr, ink);
-    double limit = chance.between(0.86, 0.93);
+    sheet.disc(paperColour(chance));
+    setColour(cr, inkColour(chance));
+    Style style = styleBy(chance);
+    // Punched a little off the print's middle.
+    const Point off{chance.between(-0.025, 0.025), chance.between(-0.025, 0.025)};
+    const Point middle{sheet.half() + off.x * radius, sheet.half() + off.y * radius};
     if (chance.happens(0.3)) {
-        const double rim = chance.between(0.90, 0.95);
-        cairo_set_line_width(cr, kRadius * chance.between(0.012, 0.03));
-        cairo_arc(cr, kHalf, kHalf, kRadius * rim, 0, 2 * std::numbers::pi);
+        const double rim = chance.between(0.88, 0.94);
+        cairo_set_line_width(cr, radius * chance.between(0.012, 0.03));
+        cairo_arc(cr, middle.x, middle.y, radius * rim, 0, 2 * std::numbers::pi);
         cairo_stroke(cr);
-        limit = rim - 0.07;
+        style.limit = rim - 0.07;
     }
 
-    const double spacing = chance.between(0, 0.06);
+    // The first that leaves the capitals large enough: as wished, then on more lines, then narrowed; a long code last
+    // of all however small it gets.
     const int wish = linesFor(code, chance);
-    const bool hasSmallPrint = chance.happens(0.6);
-    const double smallShare = chance.between(0.26, 0.5);
-    const double gap = chance.between(0.22, 0.45);
-    const double largest = 2 * chance.between(0.22, 0.30);
-    const std::string above = kSmallPrint[chance.below(std::size(kSmallPrint))];
-    const std::string below = kSmallPrint[chance.below(std::size(kSmallPrint))];
-    const int where = chance.below(3); // above, below, both
-    const double shift = chance.between(-0.03, 0.03);
-
     std::vector<Row> rows;
-    double narrowing = 1;
-    double capitals = 0;
-    const int orders[] = {wish, 2, 3, 1};
-    for (const double narrow : {1.0, 0.88, 0.76}) {
-        for (const int lines : orders) {
-            rows.clear();
-            for (const std::string& line : linesOf(code, lines))
-                rows.push_back({line});
-            const bool small = hasSmallPrint && (rows.size() < 3 || where != 2);
-            if (small && where != 1)
-                rows.insert(rows.begin(), {above, false});
-            if (small && where != 0)
-                rows.push_back({below, false});
-            Setter setter(cr, face, spacing, narrow);
-            for (Row& row : rows)
-                row.unitWidth = setter.unitWidth(row.text);
-            capitals = largest;
-            while (capitals > 0.28 && !stack(rows, capitals, smallShare, gap, limit, shift))
-                capitals *= 0.97;
-            narrowing = narrow;
-            tag.lines = lines;
-            if (capitals > 0.28)
-                break;
-        }
-        if (capitals > 0.28)
-            break;
-    }
-    while (!stack(rows, capitals, smallShare, gap, limit, shift) && capitals > 0.1)
-        capitals *= 0.97;
+    for (const double smallest : {0.28, 0.05})
+        for (const double narrow : {1.0, 0.88, 0.76})
+            for (const int lines : {wish, 2, 3, 1}) {
+                if (!rows.empty())
+                    break;
+                Setter setter(cr, face, style.spacing, narrow);
+                rows = fitted(setter, code, lines, style, smallest);
+                style.narrowing = narrow;
+                tag.lines = lines;
+            }
 
-    Setter setter(cr, face, spacing, narrowing);
+    Setter setter(cr, face, style.spacing, style.narrowing);
     for (const Row& row : rows) {
         if (!row.isCode && row.height < 0.05)
             continue;
-        setter.draw(row.text, kHalf, kHalf + row.middle * kRadius, row.height * kRadius);
-        (row.isCode ? tag.codeReach : tag.printReach) = std::max(row.isCode ? tag.codeReach : tag.printReach, reach(row));
+        setter.draw(row.text, middle.x, middle.y + row.middle * radius, row.height * radius);
+        tag.printReach = std::max(tag.printReach, reach(row) + std::hypot(off.x, off.y));
+        if (!row.isCode)
+            continue;
+        tag.capitals = row.height / 2;
+        const double half = row.unitWidth * row.height / 2;
+        for (const double x : {-half, half})
+            for (const double y : {row.middle - row.height / 2, row.middle + row.height / 2}) {
+                tag.codeCorners.push_back({x + off.x, y + off.y});
+                tag.codeReach = std::max(tag.codeReach, std::hypot(x + off.x, y + off.y));
+            }
     }
-    tag.printReach = std::max(tag.printReach, tag.codeReach);
-    tag.capitals = capitals / 2;
+    if (style.isOnArc && (!style.above.empty() || !style.below.empty())) {
+        drawArcs(setter, style, middle, radius);
+        tag.printReach = std::max(tag.printReach, style.limit + std::hypot(off.x, off.y));
+    }
+    sheet.copyTo(tag, chance);
+    return tag;
+}
 
-    tag.levels.push_back(firstLevel(surface.get()));
-    for (int i = 0; i < 4; ++i)
-        tag.levels.push_back(halved(tag.levels.back()));
+FlatTag takenTag(double diameter, Chance chance) {
+    FlatTag tag;
+    const Paper sheet(diameter);
+    const double grey = chance.between(0.70, 0.92);
+    sheet.disc({grey, grey * 0.99, grey * 0.95});
+    cairo_arc(sheet.cr(), sheet.half(), sheet.half(), sheet.radius() * 0.99, 0, 2 * std::numbers::pi);
+    setColour(sheet.cr(), {grey * 0.6, grey * 0.6, grey * 0.6});
+    cairo_set_line_width(sheet.cr(), sheet.radius() * 0.02);
+    cairo_stroke(sheet.cr());
+    sheet.copyTo(tag, chance);
     return tag;
 }
 
