@@ -23,7 +23,7 @@ namespace {
 
 constexpr int kThreads = 2;
 constexpr int kBatch = 32;
-constexpr int kSteps = 16000;
+constexpr int kSteps = 8000;
 constexpr double kByColumns = 0.2; ///< of the steps, the first, learn column by column; the others learn to spell
 constexpr float kRate = 2e-3F;
 constexpr std::uint64_t kSeed = 0x7115'7ea5; ///< of everything drawn by chance
