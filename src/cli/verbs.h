@@ -15,5 +15,6 @@ void addStationVerbs(CLI::App& app, Call& call);
 void addParcelVerbs(CLI::App& app, Call& call);
 void addPlaceVerbs(CLI::App& app, Call& call);
 void addFlightVerb(CLI::App& app, Call& call);
+void addReadVerbs(CLI::App& app, Call& call);
 
 } // namespace discal::cli
