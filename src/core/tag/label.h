@@ -33,7 +33,7 @@ inline constexpr std::size_t kMostLabelBytes = 128;
 ///
 /// single blanks; the 1 is the version of this form; the pattern as Scheme::pattern, the first code as Code::compact,
 /// numbers without leading zeros. All of it is in the alphanumeric alphabet of QR codes (ISO/IEC 18004, table 5), which
-/// keeps the code small: the example fits version 3 at level M. With an unknown count: the code's text alone.
+/// keeps the code small: the example is version 2 at level M. With an unknown count: the code's text alone.
 [[nodiscard]] std::string labelText(const SheetLabel& label);
 
 /// Reads our own text, in the one spelling that labelText gives, and those of other makers that are nothing but the
