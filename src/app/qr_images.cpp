@@ -1,11 +1,11 @@
 #include "app/qr_images.h"
 
-#include "devices/qr_code.h"
+#include "reading/qr_code.h"
 
 namespace discal::app {
 
 QImage QrImages::requestImage(const QString& id, QSize* size, const QSize&) {
-    const auto code = devices::makeQrCode(QByteArray::fromHex(id.toLatin1()).toStdString());
+    const auto code = reading::makeQrCode(QByteArray::fromHex(id.toLatin1()).toStdString());
     if (!code)
         return {};
     QImage image(code->side, code->side, QImage::Format_ARGB32);

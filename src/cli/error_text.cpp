@@ -122,7 +122,7 @@ std::string textOf(const Error& error) {
     case Code::NotAJournal:
         return said("That file is no journal of Discal", detail, "; it was not touched.");
     case Code::NewerFile:
-        if (detail == "the gazetteer")
+        if (detail == "the gazetteer" || detail == "the label")
             return "A later Discal made " + detail + " (its form " + number +
                    "); nothing was taken from it. Use the newer program.";
         return "This journal was written by a later Discal (its form " + number +

@@ -22,6 +22,7 @@ int main(int argc, char* argv[]) {
         addParcelVerbs(app, call);
         addPlaceVerbs(app, call);
         addFlightVerb(app, call);
+        addReadVerbs(app, call);
         addReplayVerbs(app, call);
         addGenerateVerb(app, call);
         try {

@@ -2,6 +2,8 @@
 #include "cli/line_words.h"
 #include "cli/typed.h"
 #include "cli/verbs.h"
+#include "reading/picture_file.h"
+#include "reading/sheet_label.h"
 
 #include <array>
 #include <charconv>
@@ -20,6 +22,8 @@ struct Typed {
     std::string to;
     int perRow{0};
     std::string scheme;
+    std::string picture;
+    bool isHeld{false};
     bool hasTags{false};
     std::size_t count{1};
 };
@@ -51,7 +55,7 @@ CLI::App& addRunVerb(CLI::App& group, Call& call, const std::string& name, const
     return verb;
 }
 
-Result<Told> add(Workbench& bench, const Typed& typed) {
+Result<services::Stock::NewSheet> sheetIn(const Typed& typed) {
     services::Stock::NewSheet sheet;
     const auto& words = typed.run;
     const std::string& number = words.back();
@@ -62,6 +66,10 @@ Result<Told> add(Workbench& bench, const Typed& typed) {
     sheet.perRow = typed.perRow;
     if (!typed.scheme.empty())
         sheet.scheme = typed.scheme;
+    return sheet;
+}
+
+Result<Told> add(Workbench& bench, const services::Stock::NewSheet& sheet) {
     const auto saved = bench.stock.receive(sheet);
     if (!saved)
         return fail(saved.error());
@@ -72,6 +80,57 @@ Result<Told> add(Workbench& bench, const Typed& typed) {
     told.members["sheet"] = back->line.about.front().text();
     told.members["run"] = codeOf(back->line, bench.names);
     return told;
+}
+
+/// What a photographed label says, and with --held takes it into stock: the label alone doesn't say who holds it.
+int addLabel(const Call& call, const Typed& typed) {
+    const auto frame = reading::loadPicture(typed.picture);
+    if (!frame)
+        return refuse(frame.error());
+    const auto label = reading::sheetLabelIn(*frame);
+    if (!label)
+        return refuse(label.error());
+    const auto run = label->run();
+    if (!run)
+        return refuse("The label names " + label->first.text() +
+                      " and not how many there are; nothing was saved. Count them: discalctl stock add \"" +
+                      label->first.text() + "\" COUNT");
+    if (!typed.isHeld) {
+        const Output out(call.isJson);
+        out.say("The label says " + run->text() + ": " + counted(run->count, "tag", "tags") +
+                (label->perRow > 0 ? ", " + std::to_string(label->perRow) + " in a row" : "") +
+                ". It doesn't say who holds them; nothing was saved. With --held this device does from now on.");
+        out.put({{"run", run->text()},
+                 {"first", label->first.text()},
+                 {"count", run->count},
+                 {"scheme", label->scheme.pattern()},
+                 {"per_row", label->perRow},
+                 {"added", false}});
+        return kDone;
+    }
+    const auto bench = Workbench::forWriting(call);
+    if (!bench)
+        return refuse(bench.error());
+    auto told = add(**bench, {label->first.text(), run->count, label->scheme.pattern(), label->perRow});
+    if (!told)
+        return refuse(told.error());
+    told->members["added"] = true;
+    return report(Output(call.isJson), **bench, *told);
+}
+
+int addSheet(const Call& call, const Typed& typed) {
+    const bool isTyped = typed.run.size() >= 2;
+    if (isTyped != typed.picture.empty() || (isTyped && typed.isHeld) ||
+        (!isTyped && (typed.perRow > 0 || !typed.scheme.empty() || !typed.run.empty())))
+        return misunderstood("Give FIRST_COUNT, the first code and how many there are, or --label with a picture.");
+    if (!isTyped)
+        return addLabel(call, typed);
+    const auto bench = Workbench::forWriting(call);
+    if (!bench)
+        return refuse(bench.error());
+    const auto sheet = sheetIn(typed);
+    const auto told = sheet ? add(**bench, *sheet) : fail(sheet.error());
+    return told ? report(Output(call.isJson), **bench, *told) : refuse(told.error());
 }
 
 constexpr std::array<tag::Fate, 6> kFates{tag::Fate::Free,  tag::Fate::OnButterfly, tag::Fate::Spoiled,
@@ -224,17 +283,11 @@ void addSheets(CLI::App& stock, Call& call) {
     const auto added = std::make_shared<Typed>();
     CLI::App& sheet =
         addVerb(stock, call, "add", "Take a sheet into stock", "stock add \"RKD 001\" 25 --per-row 5",
-                On::OwnJournal, [&call, added] {
-                    const auto bench = Workbench::forWriting(call);
-                    if (!bench)
-                        return refuse(bench.error());
-                    const auto told = add(**bench, *added);
-                    return told ? report(Output(call.isJson), **bench, *told) : refuse(told.error());
-                });
-    sheet.add_option("FIRST_COUNT", added->run, "the first code and how many")
-        ->expected(2, 3)
-        ->required()
-        ->type_name("");
+                On::OwnJournal, [&call, added] { return addSheet(call, *added); });
+    sheet.add_option("FIRST_COUNT", added->run, "the first code and how many")->expected(0, 3)->type_name("");
+    sheet.add_option("--label", added->picture, "a picture of the sheet's label instead: says what is on it")
+        ->type_name("IMAGE");
+    sheet.add_flag("--held", added->isHeld, "with --label: this device holds the sheet from now on");
     sheet.add_option("--per-row", added->perRow, "tags in a printed row")
         ->check(CLI::Range(0, 1000))
         ->type_name("N");
@@ -328,6 +381,7 @@ void addStockVerbs(CLI::App& app, Call& call) {
     addSheets(stock, call);
     addHanding(stock, call);
     addFatesOfTags(stock, call);
+    addLabelVerb(stock, call);
 }
 
 } // namespace discal::cli

@@ -15,5 +15,8 @@ void addStationVerbs(CLI::App& app, Call& call);
 void addParcelVerbs(CLI::App& app, Call& call);
 void addPlaceVerbs(CLI::App& app, Call& call);
 void addFlightVerb(CLI::App& app, Call& call);
+void addReadVerbs(CLI::App& app, Call& call);
+/// Into the group "stock".
+void addLabelVerb(CLI::App& stock, Call& call);
 
 } // namespace discal::cli

@@ -1,5 +1,5 @@
 #include "catch_compat.hpp"
-#include "devices/qr_code.h"
+#include "reading/qr_code.h"
 #include "screen.h"
 
 #include <QImage>
@@ -20,11 +20,11 @@ QQuickItem* imageIn(QQuickItem* item) {
 }
 
 /// What is to be seen of a QR code on the screen, square by square.
-devices::QrCode seenOn(QQuickWindow* window, const QQuickItem* image) {
+reading::QrCode seenOn(QQuickWindow* window, const QQuickItem* image) {
     const QImage screen = window->grabWindow();
     const double density = static_cast<double>(screen.width()) / window->width();
     const QRectF area = image->mapRectToScene(QRectF(0, 0, image->width(), image->height()));
-    devices::QrCode code;
+    reading::QrCode code;
     code.side = static_cast<int>(image->implicitWidth());
     for (int y = 0; y < code.side; ++y)
         for (int x = 0; x < code.side; ++x) {
@@ -53,7 +53,7 @@ TEST_CASE("The code on the screen is the one that hands the tags on, by day and 
                 CHECK(image->width() >= image->implicitWidth());
                 if (look.size.height() < 700 || look.textPercent > 100)
                     continue;  // lies lower than the screen
-                const auto read = devices::readQrCode(seenOn(window, image), 3);
+                const auto read = reading::readQrCode(seenOn(window, image), 3);
                 REQUIRE(read);
                 CHECK(*read == app.handing.payload().toStdString());
             }

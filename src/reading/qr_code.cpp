@@ -1,4 +1,4 @@
-#include "devices/qr_code.h"
+#include "reading/qr_code.h"
 
 #define ZX_USE_UTF8 1
 #include <ZXing/BitMatrix.h>
@@ -7,7 +7,7 @@
 
 #include <exception>
 
-namespace discal::devices {
+namespace discal::reading {
 
 namespace {
 
@@ -16,15 +16,17 @@ constexpr int kQuietZone = 4;
 
 } // namespace
 
-Result<QrCode> makeQrCode(const std::string& text) {
+Result<QrCode> makeQrCode(const std::string& text, Spare spare) {
     if (text.empty())
         return fail(Code::BadInput, "text");
     if (text.size() > kMostQrCharacters)
         return fail(Code::OutOfRange, "text");
     try {
         // Levels 0 to 8 are spread over L, M, Q, H. No size asked for: a square a pixel.
-        const auto matrix =
-            ZXing::MultiFormatWriter(ZXing::BarcodeFormat::QRCode).setEccLevel(1).setMargin(0).encode(text, 0, 0);
+        const auto matrix = ZXing::MultiFormatWriter(ZXing::BarcodeFormat::QRCode)
+                                .setEccLevel(1 + 2 * static_cast<int>(spare))
+                                .setMargin(0)
+                                .encode(text, 0, 0);
         QrCode code;
         code.side = matrix.width();
         for (int y = 0; y < code.side; ++y)
@@ -57,4 +59,4 @@ Result<std::string> readQrCode(const QrCode& code, int scale) {
     }
 }
 
-} // namespace discal::devices
+} // namespace discal::reading
