@@ -311,7 +311,7 @@ void collect(const Plane& plane, float level, std::vector<Disc>& found) {
                 go(at + plane.width);
         }
         const int top = start / plane.width;
-        if (std::min(right - left, bottom - top) < 2 * kLeastRadius || area < 40)
+        if (static_cast<float>(std::min(right - left, bottom - top)) < 2 * kLeastRadius || area < 40)
             continue;
         const auto points = boundary(labels, plane.width, plane.height, start % plane.width, top, label);
         if (points.size() < kLeastPoints)

@@ -39,8 +39,16 @@ struct Cut {
     tag::GlyphColumns columns;
     std::string text;
     double score{-1e9}; ///< a glyph
+    bool isListed{false};
     float angle{0};
+    tag::GlyphColumns upsideDown; ///< the same angle the other way up, where that spells a code too
 };
+
+/// Which of two ways to believe: one of ours before one that isn't, if it is read well at all.
+bool isBetter(const Cut& a, const Cut& b) {
+    const double listed = 0.25; // a glyph: by so much print on its head may look clearer than a code of ours
+    return a.score + (a.isListed ? listed : 0) > b.score + (b.isListed ? listed : 0);
+}
 
 /// Which lines are at least as high as this share of the tallest.
 std::vector<std::size_t> codeLines(const Print& print, float share) {
@@ -76,6 +84,7 @@ Cut cutAt(const Plane& upright, const Print& print, const std::vector<std::size_
     if (const auto best = decoder.spellings(cut.columns, 1); !best.empty()) {
         cut.text = best.front().text;
         cut.score = best.front().score / static_cast<double>(cut.text.size());
+        cut.isListed = best.front().isListed;
     }
     return cut;
 }
@@ -106,17 +115,22 @@ Cut bestAt(const Plane& ink, float angle, float valley, const GlyphNetwork& netw
 Cut bestCut(const FlatDisc& flat, const GlyphNetwork& network, const tag::Decoder& decoder) {
     std::vector<Cut> cuts;
     const auto angles = levelAngles(flat, kAngles);
+    const auto large = withoutSmallPrint(flat.ink);
     for (std::size_t i = 0; i < angles.size(); ++i) {
         if (i == kLikely && std::any_of(cuts.begin(), cuts.end(), [](const Cut& cut) { return cut.score > kGood; }))
             break;
-        for (const float turn : {0.0F, std::numbers::pi_v<float>}) {
-            cuts.push_back(bestAt(flat.ink, angles[i] + turn, kSharpValley, network, decoder));
-            if (cuts.back().score > kClear)
-                return cuts.back();
-        }
+        auto cut = bestAt(large, angles[i], kSharpValley, network, decoder);
+        auto other = bestAt(large, angles[i] + std::numbers::pi_v<float>, kSharpValley, network, decoder);
+        if (isBetter(other, cut))
+            std::swap(cut, other);
+        if (other.score > kHopeful)
+            cut.upsideDown = other.columns;
+        cuts.push_back(std::move(cut));
+        cuts.push_back(std::move(other));
+        if (cuts[cuts.size() - 2].score > kClear)
+            return cuts[cuts.size() - 2];
     }
-    const auto byScore = [](const Cut& a, const Cut& b) { return a.score > b.score; };
-    std::stable_sort(cuts.begin(), cuts.end(), byScore);
+    std::stable_sort(cuts.begin(), cuts.end(), isBetter);
     if (cuts.empty() || cuts.front().score > kGood)
         return cuts.empty() ? Cut{} : cuts.front();
     // Those that come near a code, and those that show print, though of no code's shape.
@@ -145,7 +159,7 @@ Cut bestCut(const FlatDisc& flat, const GlyphNetwork& network, const tag::Decode
         if (cuts.back().score > kGood)
             return cuts.back();
     }
-    std::stable_sort(cuts.begin(), cuts.end(), byScore);
+    std::stable_sort(cuts.begin(), cuts.end(), isBetter);
     return cuts.front();
 }
 
@@ -180,6 +194,7 @@ TagSight TagReader::look(const Frame& frame, const tag::Decoder& decoder) {
         return sight;
     tag::Evidence evidence;
     evidence.columns = std::move(best.columns);
+    evidence.upsideDown = std::move(best.upsideDown);
     if (m_second != nullptr && best.score > kHopeful) {
         evidence.glyphs = m_second->read(best.strip);
         evidence.hasGlyphs = true;

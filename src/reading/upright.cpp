@@ -13,6 +13,10 @@ namespace {
 constexpr int kSide = 2 * kDiscRadius + 1;
 constexpr float kPrinted = 0.93F; ///< of the radius: beyond it is the edge, and no print
 constexpr float kGrey = 0.25F;     ///< less ink than that is paper: shade, or a camera's noise
+constexpr float kPiece = 0.28F;    ///< of full ink: what hangs together at least so dark is a piece, faint glyphs too
+constexpr float kSmallPiece = 0.62F; ///< of a glyph's size: what is smaller is small print, or dirt
+constexpr float kGlyph = 0.5F;     ///< of a line's height: what hangs together and is higher is a glyph
+constexpr float kBeside = 0.35F;   ///< of a line's height: so far beside whole glyphs there may be parts of one
 constexpr float kHalf = 0.45F;     ///< of full ink: where a glyph's edge is taken to be
 
 /// From a flat, perhaps turned disc to the frame.
@@ -326,10 +330,14 @@ void findCapitals(const Plane& upright, PrintedLine& line) {
 
 /// Gives what hangs together to the line that most of it lies in; what lies in two alike is two lines that touch, and stays
 /// nobody's.
-std::vector<std::uint8_t> ownersOf(const Plane& upright, const std::vector<PrintedLine>& lines) {
+std::vector<std::uint8_t> ownersOf(const Plane& upright, std::vector<PrintedLine>& lines) {
     std::vector<std::uint8_t> owners(upright.values.size(), 0);
-    if (lines.size() < 2 || lines.size() > 8)
+    if (lines.size() > 8)
         return owners;
+    for (auto& line : lines) {
+        line.first = upright.width;
+        line.last = -1;
+    }
     const int width = upright.width;
     std::vector<std::size_t> lineOf(static_cast<std::size_t>(upright.height), 0);
     for (std::size_t i = 0; i < lines.size(); ++i)
@@ -339,7 +347,7 @@ std::vector<std::uint8_t> ownersOf(const Plane& upright, const std::vector<Print
     std::vector<bool> isSeen(owners.size(), false);
     std::vector<int> piece;
     for (int start = 0; start < static_cast<int>(owners.size()); ++start) {
-        if (isSeen[static_cast<std::size_t>(start)] || upright.values[static_cast<std::size_t>(start)] <= kHalf)
+        if (isSeen[static_cast<std::size_t>(start)] || upright.values[static_cast<std::size_t>(start)] <= kPiece)
             continue;
         piece.assign(1, start);
         isSeen[static_cast<std::size_t>(start)] = true;
@@ -352,7 +360,7 @@ std::vector<std::uint8_t> ownersOf(const Plane& upright, const std::vector<Print
                 const int to = at + step;
                 if (to < 0 || to >= static_cast<int>(owners.size()) || (step == -1 && x == 0) || (step == 1 && x + 1 == width))
                     continue;
-                if (!isSeen[static_cast<std::size_t>(to)] && upright.values[static_cast<std::size_t>(to)] > kHalf) {
+                if (!isSeen[static_cast<std::size_t>(to)] && upright.values[static_cast<std::size_t>(to)] > kPiece) {
                     isSeen[static_cast<std::size_t>(to)] = true;
                     piece.push_back(to);
                 }
@@ -364,19 +372,37 @@ std::vector<std::uint8_t> ownersOf(const Plane& upright, const std::vector<Print
         if (*most == 0 || *most < 4 * *std::max_element(others.begin() + 1, others.end()))
             continue;
         const auto owner = static_cast<std::uint8_t>(most - shares.begin());
-        for (const int at : piece)
+        int left = width;
+        int right = 0;
+        int top = upright.height;
+        int bottom = 0;
+        for (const int at : piece) {
             owners[static_cast<std::size_t>(at)] = owner;
+            left = std::min(left, at % width);
+            right = std::max(right, at % width);
+            top = std::min(top, at / width);
+            bottom = std::max(bottom, at / width);
+        }
+        auto& line = lines[owner - 1U];
+        if (static_cast<float>(bottom - top + 1) > kGlyph * line.height()) {
+            line.first = std::min(line.first, left);
+            line.last = std::max(line.last, right);
+        }
     }
     return owners;
 }
 
-/// The first and last column with ink; tails count.
+/// The first and last column with ink; tails count. Where whole glyphs were seen (ownersOf), nothing far beside them does: small
+/// print that runs along the edge comes up beside a line.
 void findEnds(const Plane& upright, const std::vector<std::uint8_t>& owners, std::uint8_t own, PrintedLine& line) {
+    const int beside = static_cast<int>(kBeside * line.height());
+    const int from = line.last < 0 ? 0 : std::max(0, line.first - beside);
+    const int to = line.last < 0 ? upright.width - 1 : std::min(upright.width - 1, line.last + beside);
     const float reach = 0.35F * line.height();
     const int top = std::max(0, static_cast<int>(std::ceil(line.top - reach / 2)));
     const int bottom = std::min(upright.height - 1, static_cast<int>(line.baseline + reach));
     std::vector<float> columns(static_cast<std::size_t>(upright.width), 0);
-    for (int x = 0; x < upright.width; ++x)
+    for (int x = from; x <= to; ++x)
         for (int y = top; y <= bottom; ++y) {
             const auto owner = owners[static_cast<std::size_t>(y * upright.width + x)];
             const bool isNear = static_cast<float>(y) > line.upper && static_cast<float>(y) < line.lower;
@@ -446,6 +472,84 @@ FlatDisc flatten(const Frame& frame, const Disc& disc) {
     flat.covered = coveredShare(flat.ink);
     takeRingOff(flat.ink);
     return flat;
+}
+
+Plane withoutSmallPrint(const Plane& ink) {
+    struct Piece {
+        std::vector<int> pixels;
+        int left;
+        int right;
+        int top;
+        int bottom;
+        [[nodiscard]] float size() const { return std::hypot(static_cast<float>(right - left + 1), static_cast<float>(bottom - top + 1)); }
+    };
+    std::vector<Piece> pieces;
+    std::vector<bool> isSeen(ink.values.size(), false);
+    for (int start = 0; start < static_cast<int>(ink.values.size()); ++start) {
+        if (isSeen[static_cast<std::size_t>(start)] || ink.values[static_cast<std::size_t>(start)] <= kPiece)
+            continue;
+        Piece piece{{start}, ink.width, 0, ink.height, 0};
+        isSeen[static_cast<std::size_t>(start)] = true;
+        for (std::size_t next = 0; next < piece.pixels.size(); ++next) {
+            const int at = piece.pixels[next];
+            const int x = at % ink.width;
+            const int y = at / ink.width;
+            piece.left = std::min(piece.left, x);
+            piece.right = std::max(piece.right, x);
+            piece.top = std::min(piece.top, y);
+            piece.bottom = std::max(piece.bottom, y);
+            for (const int step : {-1, 1, -ink.width, ink.width}) {
+                const int to = at + step;
+                if (to < 0 || to >= static_cast<int>(ink.values.size()) || (step == -1 && x == 0) ||
+                    (step == 1 && x + 1 == ink.width) || isSeen[static_cast<std::size_t>(to)] ||
+                    ink.values[static_cast<std::size_t>(to)] <= kPiece)
+                    continue;
+                isSeen[static_cast<std::size_t>(to)] = true;
+                piece.pixels.push_back(to);
+            }
+        }
+        pieces.push_back(std::move(piece));
+    }
+    // How large a glyph of the code is: what most of the ink is part of. Only where several are alike: blurred into each other,
+    // glyphs say nothing about their size.
+    std::vector<const Piece*> bySize;
+    std::size_t all = 0;
+    for (const auto& piece : pieces) {
+        bySize.push_back(&piece);
+        all += piece.pixels.size();
+    }
+    std::stable_sort(bySize.begin(), bySize.end(), [](const Piece* a, const Piece* b) { return a->size() < b->size(); });
+    std::size_t sum = 0;
+    float usual = 0;
+    for (const auto* piece : bySize)
+        if ((sum += piece->pixels.size()) * 2 >= all) {
+            usual = piece->size();
+            break;
+        }
+    const auto alike = std::count_if(pieces.begin(), pieces.end(), [&](const Piece& piece) {
+        return piece.size() > 0.72F * usual && piece.size() < 1.4F * usual;
+    });
+    Plane out = ink;
+    if (alike < 3)
+        return out;
+    for (const auto& piece : pieces) {
+        if (piece.size() > kSmallPiece * usual)
+            continue;
+        const auto reach = static_cast<int>(0.08F * usual);
+        const bool isPart = std::any_of(pieces.begin(), pieces.end(), [&](const Piece& other) {
+            return other.size() > kSmallPiece * usual && piece.left >= other.left - reach && piece.right <= other.right + reach &&
+                   piece.top >= other.top - reach && piece.bottom <= other.bottom + reach;
+        });
+        if (isPart)
+            continue;
+        for (int y = std::max(0, piece.top - 2); y <= std::min(ink.height - 1, piece.bottom + 2); ++y)
+            for (int x = std::max(0, piece.left - 2); x <= std::min(ink.width - 1, piece.right + 2); ++x)
+                if (ink.at(x, y) <= kPiece)
+                    out.at(x, y) = 0;
+        for (const int at : piece.pixels)
+            out.values[static_cast<std::size_t>(at)] = 0;
+    }
+    return out;
 }
 
 Plane withFaintLifted(Plane ink) {

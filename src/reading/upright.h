@@ -23,6 +23,9 @@ struct FlatDisc {
 
 [[nodiscard]] FlatDisc flatten(const services::Frame& frame, const Disc& disc);
 
+/// The ink without pieces that are much smaller than the code's glyphs and no part of one, as far as glyphs stand apart.
+[[nodiscard]] Plane withoutSmallPrint(const Plane& ink);
+
 /// Glare lays light over paper and ink alike, so that ink beneath it is faint: brought up to what ink is elsewhere, noise too.
 [[nodiscard]] Plane withFaintLifted(Plane ink);
 

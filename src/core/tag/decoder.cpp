@@ -23,6 +23,7 @@ constexpr double kSecondWeight = 0.6;
 constexpr double kSecondMissed = -4.0; ///< logarithm: it passed a glyph over
 constexpr double kSecondExtra = -4.0;  ///< or saw one where none is
 constexpr double kSecondWrong = -5.5;  ///< or took it for another, of which it said nothing
+constexpr double kSameInkApart = 2;     ///< logarithm: by so much the second reader may prefer one of two texts that are one drawing
 constexpr double kLikeOther = -0.4;    ///< a letter that looks like this digit, or the other way: it does not know which can stand
 
 bool isDigit(char glyph) { return glyph >= '0' && glyph <= '9'; }
@@ -85,6 +86,15 @@ double weakestGlyph(const GlyphColumns& columns, const std::string& text, double
 
 /// In many typefaces these are one drawing; where letters and digits stand is known, so either's ink is as good as the other's.
 constexpr std::array kSameInk{std::pair{'O', '0'}, std::pair{'I', '1'}};
+
+/// The same for texts that are one drawing.
+std::string inkOf(std::string text) {
+    for (char& glyph : text)
+        for (const auto& [letter, digit] : kSameInk)
+            if (glyph == letter)
+                glyph = digit;
+    return text;
+}
 
 GlyphColumns shared(const GlyphColumns& columns) {
     GlyphColumns out = columns;
@@ -244,7 +254,7 @@ std::vector<Decoder::Spelling> Decoder::spelt(const GlyphColumns& columns, std::
     std::vector<Spelling> found;
     for (const auto& [text, ends] : beam)
         if (isWhole(text))
-            found.push_back({text, ends.both()});
+            found.push_back({text, ends.both(), m_listed.contains(text)});
     std::stable_sort(found.begin(), found.end(), [](const Spelling& a, const Spelling& b) { return a.score > b.score; });
     if (found.size() > most)
         found.resize(most);
@@ -256,8 +266,10 @@ void Decoder::take(Evidence evidence) {
         return;
     if (m_frames.size() == kMostFrames)
         m_frames.erase(m_frames.begin());
-    if (!m_shapes.empty())
+    if (!m_shapes.empty()) {
         evidence.columns = shared(evidence.columns);
+        evidence.upsideDown = shared(evidence.upsideDown);
+    }
     m_frames.push_back(std::move(evidence));
 }
 
@@ -268,6 +280,18 @@ std::optional<Code> Decoder::codeOf(const std::string& compact) {
     if (!code)
         return {};
     return *code;
+}
+
+double Decoder::aheadOfUpsideDown(double best) const {
+    double rival = 0;
+    bool isRival = false;
+    for (const auto& frame : m_frames) {
+        const auto found = spelt(frame.upsideDown, 1);
+        isRival = isRival || !found.empty();
+        // The second reader never saw it: as if it had agreed.
+        rival += found.empty() ? -kMostAgainst : found.front().score;
+    }
+    return isRival ? best - rival : kMostAgainst;
 }
 
 Decision Decoder::decide() const {
@@ -311,15 +335,25 @@ Decision Decoder::decide() const {
     for (const auto& [text, score] : scores)
         order.emplace_back(score * share, text);
     std::stable_sort(order.begin(), order.end(), [](const auto& a, const auto& b) { return a.first > b.first; });
+    // Of spellings that are one drawing, the listed one is meant.
+    const std::string ink = inkOf(order.front().second);
+    for (std::size_t i = 0; i < order.size() && order[0].first - order[i].first < kSameInkApart; ++i)
+        if (!m_listed.contains(order.front().second) && m_listed.contains(order[i].second) && inkOf(order[i].second) == ink)
+            std::swap(order[0], order[i]);
     decision.best = order.front().second;
     decision.isListed = m_listed.contains(decision.best);
-    decision.ahead = order.size() > 1 ? order[0].first - order[1].first : kMostAgainst;
+    decision.ahead = kMostAgainst;
     decision.aheadOfListed = kMostAgainst;
-    for (std::size_t i = 1; i < order.size(); ++i)
-        if (m_listed.contains(order[i].second)) {
-            decision.aheadOfListed = order[0].first - order[i].first;
-            break;
-        }
+    for (std::size_t i = 1; i < order.size(); ++i) {
+        const double behind = order[0].first - order[i].first;
+        if (m_listed.contains(order[i].second))
+            decision.aheadOfListed = std::min(decision.aheadOfListed, behind);
+        if (inkOf(order[i].second) != ink)
+            decision.ahead = std::min(decision.ahead, behind);
+    }
+    // Somebody else's tag might be held the other way up; that one of ours reads as a code of ours by chance is too rare.
+    if (!decision.isListed)
+        decision.ahead = std::min(decision.ahead, share * aheadOfUpsideDown(scores[decision.best]));
     int asked = 0;
     int agreed = 0;
     double bestFrame = kNever;

@@ -23,6 +23,8 @@ struct Evidence {
     GlyphColumns columns;
     std::vector<SeenGlyph> glyphs; ///< of the second reader; it may have been left out
     bool hasGlyphs{false};
+    /// The same print the other way up, where it might be a code too; else empty.
+    GlyphColumns upsideDown;
 };
 
 /// What a tag's print most probably says, weighed against the codes that can be met.
@@ -59,6 +61,7 @@ public:
     struct Spelling {
         std::string text;
         double score{0}; ///< logarithm, of the whole text
+        bool isListed{false};
     };
     [[nodiscard]] std::vector<Spelling> spellings(const GlyphColumns& columns, std::size_t most) const;
 
@@ -69,6 +72,7 @@ private:
         friend auto operator<=>(const Shape&, const Shape&) = default;
     };
     [[nodiscard]] std::vector<Spelling> spelt(const GlyphColumns& columns, std::size_t most) const;
+    [[nodiscard]] double aheadOfUpsideDown(double best) const;
     [[nodiscard]] bool canGrow(const std::string& text) const;
     [[nodiscard]] bool isWhole(const std::string& text) const;
     [[nodiscard]] bool admits(const std::string& text) const;
