@@ -27,6 +27,7 @@ Window {
     required property BoundariesModel boundaries
     required property MapPageModel map
     required property TownsModel towns
+    required property CameraPageModel camera
     property int page: 0
     property string opened: ""
     property string openedWith: ""
@@ -43,6 +44,7 @@ Window {
         "else": ["tag/ElsePage.qml", {tag: root.tag}],
         "digits": ["tag/DigitsPage.qml", {tag: root.tag, sheet: root.sheet, isCheck: root.openedWith === "check"}],
         "sheet": ["tag/SheetPage.qml", {tag: root.tag, sheet: root.sheet, isCheck: root.openedWith === "check"}],
+        "camera": ["tag/CameraPage.qml", {camera: root.camera, purpose: root.openedWith}],
         "measure": ["tag/MeasurePage.qml", {tag: root.tag, butterfly: root.openedWith}],
         "already": ["tag/AlreadyPage.qml", {tag: root.tag, already: root.already}],
         "except": ["held/ExceptPage.qml", {exceptions: root.exceptions, moment: root.openedWith}],

@@ -14,6 +14,8 @@ RuledRow {
     required property string old
     required property string why
     required property bool isGone
+    required property var picture
+    required property bool hasPicture
     readonly property bool isLine: kind === StoryPageModel.Line
     readonly property bool isLarge: Theme.textScale > 1.3
 
@@ -82,6 +84,10 @@ RuledRow {
                 font.strikeout: root.isGone
                 Layout.fillWidth: true
                 Accessible.ignored: true
+            }
+            TagPicture {
+                visible: root.hasPicture
+                picture: root.picture
             }
             Words {
                 visible: root.kind === StoryPageModel.Change

@@ -22,6 +22,7 @@ PageColumn {
         sheets: root.sheets
         spacing: root.spacing
         Layout.fillWidth: true
+        onCamera: root.open("camera", "label")
     }
     Item {
         Layout.fillHeight: true
@@ -33,12 +34,19 @@ PageColumn {
         onDismiss: root.sheets.failure.dismiss()
     }
     Key {
-        text: qsTr("Begin")
+        text: root.sheets.isFromLabel ? qsTr("Yes, with this phone") : qsTr("Begin")
         tone: "main"
         enabled: root.sheets.canReceive
         Accessible.description: qsTr("keeps the sheet and opens the Tag page")
         Layout.fillWidth: true
         onClicked: root.sheets.receive()
+    }
+    Key {
+        visible: root.sheets.isFromLabel
+        text: qsTr("no, it is elsewhere")
+        Accessible.description: qsTr("nothing is taken in")
+        Layout.fillWidth: true
+        onClicked: root.sheets.decline()
     }
     Key {
         text: qsTr("tags come from another phone")

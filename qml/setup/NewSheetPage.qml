@@ -8,6 +8,7 @@ PageColumn {
 
     required property SheetsModel sheets
     signal back
+    signal open(string page, string what)
 
     Component.onCompleted: root.sheets.failure.dismiss()
 
@@ -21,6 +22,7 @@ PageColumn {
         sheets: root.sheets
         asksRow: true
         Layout.fillWidth: true
+        onCamera: root.open("camera", "label")
     }
     Item {
         Layout.fillHeight: true
@@ -32,13 +34,23 @@ PageColumn {
         onDismiss: root.sheets.failure.dismiss()
     }
     Key {
-        text: qsTr("Take it in")
+        text: root.sheets.isFromLabel ? qsTr("Yes, with this phone") : qsTr("Take it in")
         tone: "main"
         enabled: root.sheets.canReceive
         Layout.fillWidth: true
         onClicked: {
             if (root.sheets.receive())
                 root.back();
+        }
+    }
+    Key {
+        visible: root.sheets.isFromLabel
+        text: qsTr("no, it is elsewhere")
+        Accessible.description: qsTr("nothing is taken in")
+        Layout.fillWidth: true
+        onClicked: {
+            root.sheets.decline();
+            root.back();
         }
     }
 }

@@ -57,6 +57,12 @@ ColumnLayout {
         onClicked: root.settings.volumeKeys = !isOn
     }
     SwitchRow {
+        word: qsTr("Keep pictures of tags")
+        hint: qsTr("with codes that the camera read; each takes up to 64 KB")
+        isOn: root.settings.keepPictures
+        onClicked: root.settings.keepPictures = !isOn
+    }
+    SwitchRow {
         word: qsTr("Sound")
         isOn: root.settings.sound
         onClicked: root.settings.sound = !isOn

@@ -9,17 +9,31 @@ ColumnLayout {
 
     required property SheetsModel sheets
     property bool asksRow: false
+    signal camera
 
     spacing: Theme.gap
 
-    Field {
-        label: qsTr("First code on the sheet")
-        value: root.sheets.first
-        example: "RKD 001"
-        isCode: true
-        most: 20
-        hints: Qt.ImhUppercaseOnly | Qt.ImhNoPredictiveText
-        onEdited: text => root.sheets.first = text
+    RowLayout {
+        visible: !root.sheets.isFromLabel
+        spacing: Theme.gap
+        layoutDirection: Theme.row
+        Layout.fillWidth: true
+
+        Field {
+            label: qsTr("First code on the sheet")
+            value: root.sheets.first
+            example: "RKD 001"
+            isCode: true
+            most: 20
+            hints: Qt.ImhUppercaseOnly | Qt.ImhNoPredictiveText
+            Layout.fillWidth: true
+            onEdited: text => root.sheets.first = text
+        }
+        CameraKey {
+            Accessible.description: qsTr("reads the sheet’s label, or its first and last tag")
+            Layout.alignment: Qt.AlignBottom
+            onClicked: root.camera()
+        }
     }
     Words {
         visible: root.sheets.readings.length > 0
@@ -33,6 +47,7 @@ ColumnLayout {
         onPicked: which => root.sheets.choose(codes[which])
     }
     ChoiceKeys {
+        visible: !root.sheets.isFromLabel
         question: qsTr("How many tags")
         names: ["10", "25", "50", "100"]
         current: names.indexOf(root.sheets.countText)
@@ -40,6 +55,7 @@ ColumnLayout {
         onChosen: which => root.sheets.countText = names[which]
     }
     Field {
+        visible: !root.sheets.isFromLabel
         label: ""
         // qmllint disable
         value: ["10", "25", "50", "100"].indexOf(root.sheets.countText) < 0 ? root.sheets.countText : ""
@@ -51,7 +67,7 @@ ColumnLayout {
         onEdited: text => root.sheets.countText = text
     }
     ChoiceKeys {
-        visible: root.asksRow
+        visible: root.asksRow && !root.sheets.isFromLabel
         question: qsTr("In a printed row (may stay open)")
         names: ["4", "5", "8", "10"]
         current: names.indexOf(root.sheets.perRow.toString())
@@ -62,6 +78,21 @@ ColumnLayout {
         what: root.sheets.understood
         count: root.sheets.understoodCount
         advice: root.sheets.readings.length > 0 ? "" : root.sheets.advice
+        Layout.fillWidth: true
+    }
+    // A label says what was printed, not who has it
+    Words {
+        visible: root.sheets.isFromLabel
+        text: qsTr("Is this sheet with this phone from now on?")
+        font.pixelSize: Theme.headSize
+        font.weight: Font.ExtraBold
+        Layout.fillWidth: true
+        Layout.topMargin: Theme.gap
+        Accessible.role: Accessible.Heading
+    }
+    Words {
+        visible: root.sheets.isFromLabel
+        text: qsTr("Then this phone offers its tags, and no other does.")
         Layout.fillWidth: true
     }
 }

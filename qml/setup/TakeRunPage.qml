@@ -10,6 +10,7 @@ PageColumn {
     required property SetupPageModel setup
     readonly property bool isDone: handing.taken !== ""
     signal back
+    signal open(string page, string what)
 
     spacing: Theme.low ? 8 : Theme.gap
     Component.onCompleted: root.handing.begin()
@@ -49,7 +50,7 @@ PageColumn {
     Words {
         id: putIn
         visible: !root.isDone
-        text: qsTr("Then put in what it shows, as text")
+        text: qsTr("Then read what it shows, or put it in as text")
         font.weight: Font.DemiBold
         Layout.fillWidth: true
         Layout.bottomMargin: -6
@@ -57,11 +58,17 @@ PageColumn {
     }
     GridLayout {
         visible: !root.isDone
-        columns: Theme.textScale > 1.3 ? 1 : 2
-        columnSpacing: Theme.gap
+        columns: Theme.textScale > 1.3 ? 1 : 3
+        columnSpacing: 8
         rowSpacing: Theme.gap
         Layout.fillWidth: true
 
+        CameraKey {
+            Accessible.description: qsTr("reads the code that the other phone shows")
+            Layout.fillWidth: Theme.textScale > 1.3
+            Layout.fillHeight: true
+            onClicked: root.open("camera", "run")
+        }
         Field {
             label: putIn.text
             isLabelShown: false

@@ -10,6 +10,7 @@ ColumnLayout {
     required property AlreadyModel already
     property bool typesLetters: root.already.ownLetters.length === 0
     signal back
+    signal camera
 
     spacing: Theme.low ? 8 : Theme.gap
 
@@ -63,6 +64,9 @@ ColumnLayout {
                 root.already.letters = "";
             }
         }
+        CameraKey {
+            onClicked: root.camera()
+        }
     }
     LetterPad {
         visible: root.typesLetters
@@ -72,6 +76,7 @@ ColumnLayout {
         onEdited: text => root.already.letters = text
     }
     NumberPad {
+        most: root.already.mostDigits
         text: root.already.digits
         onEdited: text => root.already.digits = text
     }

@@ -18,6 +18,30 @@ ColumnLayout {
         Layout.fillWidth: true
         onBack: root.back()
     }
+    RowLayout {
+        visible: root.already.isRead || told.text !== ""
+        spacing: Theme.gap
+        Layout.fillWidth: true
+
+        TagPicture {
+            visible: root.already.isRead
+            // qmllint disable
+            picture: root.already.picture
+            // qmllint enable
+            name: qsTr("picture that was read")
+            Layout.preferredWidth: 96
+            Layout.preferredHeight: 96
+            Layout.alignment: Qt.AlignTop
+        }
+        Words {
+            id: told
+            text: root.already.code === "" ? ""
+                : root.already.history !== "" ? root.already.history : qsTr("Not one of ours, as far as this phone knows.")
+            font.weight: Font.DemiBold
+            font.pixelSize: Theme.smallSize
+            Layout.fillWidth: true
+        }
+    }
     Item {
         Layout.fillHeight: true
     }

@@ -38,6 +38,7 @@ PageColumn {
         Layout.fillWidth: true
         Layout.fillHeight: true
         onBack: root.back()
+        onCamera: root.open("camera", "already")
     }
     AlreadyLook {
         visible: root.story === "" && root.already.isCodeDone

@@ -59,11 +59,20 @@ ColumnLayout {
             }
         }
     }
-    Key {
-        text: qsTr("another")
-        Accessible.description: qsTr("pick from the sheet, or type the last digits")
+    RowLayout {
+        spacing: Theme.gap
+        layoutDirection: Theme.row
         Layout.fillWidth: true
-        onClicked: root.open("sheet", "check")
+
+        Key {
+            text: qsTr("another")
+            Accessible.description: qsTr("pick from the sheet, or type the last digits")
+            Layout.fillWidth: true
+            onClicked: root.open("sheet", "check")
+        }
+        CameraKey {
+            onClicked: root.open("camera", "check")
+        }
     }
     // The keys come before what can be done without
     Words {

@@ -16,42 +16,68 @@ ColumnLayout {
         freeCount: root.tag.freeOnSheet
         Layout.fillWidth: true
     }
-    Key {
-        id: next
+    // One row: the code, its picture where the camera read it, and the key that lets it read
+    RowLayout {
+        spacing: 8
+        layoutDirection: Theme.row
         Layout.fillWidth: true
-        // Digits need less than their line: nothing of them reaches below it
-        Layout.preferredHeight: code.implicitHeight - 20
-        text: qsTr("next tag %1 %2").arg(root.tag.letters).arg(root.tag.digits)
-        Accessible.name: text
-        Accessible.description: qsTr("opens the sheet, to pick another")
-        onClicked: root.open("sheet", "")
-        background: Rectangle {
-            radius: Theme.radius
-            color: next.down ? Theme.soft : "transparent"
-            border.width: next.visualFocus ? Theme.outline + 1.5 : 0
-            border.color: Theme.line
+
+        Key {
+            id: next
+            Layout.fillWidth: true
+            // Digits need less than their line: nothing of them reaches below it
+            Layout.preferredHeight: code.implicitHeight - 20
+            text: qsTr("next tag %1 %2").arg(root.tag.letters).arg(root.tag.digits)
+            Accessible.name: text
+            Accessible.description: qsTr("opens the sheet, to pick another")
+            onClicked: root.open("sheet", "")
+            background: Rectangle {
+                radius: Theme.radius
+                color: next.down ? Theme.soft : "transparent"
+                border.width: next.visualFocus ? Theme.outline + 1.5 : 0
+                border.color: Theme.line
+            }
+            leftPadding: 0
+            rightPadding: 0
+            contentItem: Item {
+                CodeText {
+                    id: code
+                    letters: root.tag.letters
+                    digits: root.tag.digits
+                    width: parent.width - beside.width - 12
+                    anchors.left: parent.left
+                    anchors.verticalCenter: parent.verticalCenter
+                    Accessible.ignored: true
+                }
+                Item {
+                    id: beside
+                    readonly property bool isRead: root.tag.isNextRead
+
+                    width: isRead ? 60 : 30
+                    height: width
+                    anchors.right: parent.right
+                    anchors.rightMargin: 4
+                    anchors.verticalCenter: parent.verticalCenter
+
+                    Glyph {
+                        visible: !beside.isRead
+                        name: "sheet"
+                        ink: Theme.ink
+                        anchors.fill: parent
+                    }
+                    TagPicture {
+                        visible: beside.isRead
+                        // qmllint disable
+                        picture: root.tag.nextPicture
+                        // qmllint enable
+                        anchors.fill: parent
+                    }
+                }
+            }
         }
-        leftPadding: 0
-        rightPadding: 0
-        contentItem: Item {
-            CodeText {
-                id: code
-                letters: root.tag.letters
-                digits: root.tag.digits
-                width: parent.width - 76
-                anchors.left: parent.left
-                anchors.verticalCenter: parent.verticalCenter
-                Accessible.ignored: true
-            }
-            Glyph {
-                name: "sheet"
-                ink: Theme.ink
-                width: 34
-                height: 34
-                anchors.right: parent.right
-                anchors.rightMargin: 12
-                anchors.verticalCenter: parent.verticalCenter
-            }
+        CameraKey {
+            Layout.alignment: Qt.AlignVCenter
+            onClicked: root.open("camera", "next")
         }
     }
     RowLayout {

@@ -84,6 +84,14 @@ Item {
             onOpen: (page, what) => root.open(page, what)
         }
         OnceShown {
+            isShown: root.tag.stage === TagPageModel.Read
+            file: "tag/ReadStage.qml"
+            models: ({tag: root.tag})
+            Layout.fillWidth: true
+            Layout.fillHeight: true
+            onOpen: (page, what) => root.open(page, what)
+        }
+        OnceShown {
             isShown: root.tag.stage === TagPageModel.Origin
             file: "tag/OriginStage.qml"
             models: ({tag: root.tag})

@@ -9,6 +9,7 @@
 #include <QSurfaceFormat>
 #include <QTranslator>
 #include <QtQml/qqmlextensionplugin.h>
+#include <utility>
 
 Q_IMPORT_QML_PLUGIN(DiscalPlugin)
 Q_IMPORT_QML_PLUGIN(Discal_ModelsPlugin)
@@ -38,7 +39,7 @@ App::App(viewmodels::FieldPhone& fieldPhone, std::unique_ptr<QSettings> store,
       today(phone), story(phone), correct(phone),
       share(phone, viewmodels::SharePageModel::documentsFolder()), sheets(phone), sheet(phone), already(phone),
       people(phone), sites(phone), setup(phone), handing(phone), schemes(phone), session(phone), weather(phone),
-      troubles(phone), boundaries(phone, viewmodels::SharePageModel::documentsFolder()), map(phone), towns(phone),
+      troubles(phone), boundaries(phone, viewmodels::SharePageModel::documentsFolder()), map(phone), towns(phone), camera(phone),
       drafts(phone), rest(phone), taps(phone.clock()), volumeKeys(tag, settings, taps),
       m_engine(engine ? std::move(engine) : beginLoading()) {
     QObject::connect(&rest, &viewmodels::Rest::copyTroubleChanged, &troubles,
@@ -61,6 +62,32 @@ App::App(viewmodels::FieldPhone& fieldPhone, std::unique_ptr<QSettings> store,
             m_warnings << error.toString();
     });
     m_engine->addImageProvider(QStringLiteral("qr"), new QrImages);
+    joinCamera();
+}
+
+void App::joinCamera() {
+    using Camera = viewmodels::CameraPageModel;
+    QObject::connect(&camera, &Camera::tagRead, [this](const viewmodels::TagReading& reading, Camera::Purpose purpose) {
+        if (purpose == Camera::Already)
+            already.takeReading(reading);
+        else
+            tag.takeReading(reading);
+    });
+    QObject::connect(&camera, &Camera::labelRead, &sheets, &viewmodels::SheetsModel::takeLabel);
+    QObject::connect(&camera, &Camera::runRead, &handing, &viewmodels::HandRunModel::takeText);
+    // Advice changes often, and moves no key.
+    QObject::connect(&camera, &Camera::changed, &taps, [this, before = camera.state()]() mutable {
+        if (std::exchange(before, camera.state()) != camera.state())
+            taps.changed();
+    });
+    QObject::connect(&already, &viewmodels::AlreadyModel::changed, &tag,
+                     [this] { tag.setRecaptureReading(already.reading()); });
+    const auto follow = [this] {
+        camera.setKeepsPictures(settings.arePicturesKept());
+        camera.setNight(settings.isNight());
+    };
+    QObject::connect(&settings, &viewmodels::SettingsModel::changed, &camera, follow);
+    follow();
 }
 
 App::~App() {
@@ -111,7 +138,8 @@ bool App::load() {
                                    {QStringLiteral("troubles"), QVariant::fromValue(&troubles)},
                                    {QStringLiteral("boundaries"), QVariant::fromValue(&boundaries)},
                                    {QStringLiteral("map"), QVariant::fromValue(&map)},
-                                   {QStringLiteral("towns"), QVariant::fromValue(&towns)}});
+                                   {QStringLiteral("towns"), QVariant::fromValue(&towns)},
+                                   {QStringLiteral("camera"), QVariant::fromValue(&camera)}});
     m_engine->load(QUrl(kPages + QLatin1String("Main.qml")));
     if (window() == nullptr)
         return false;
@@ -147,6 +175,8 @@ bool App::load() {
                      static_cast<Qt::ConnectionType>(Qt::QueuedConnection | Qt::SingleShotConnection));
     QObject::connect(qGuiApp, &QGuiApplication::applicationStateChanged, &rest,
                      &viewmodels::Rest::applicationStateChanged);
+    QObject::connect(qGuiApp, &QGuiApplication::applicationStateChanged, &camera,
+                     [this](Qt::ApplicationState state) { camera.setAwake(state == Qt::ApplicationActive); });
     return true;
 }
 

@@ -3,6 +3,7 @@
 #include "app/tap_guard.h"
 #include "app/volume_keys.h"
 #include "viewmodels/boundaries_model.h"
+#include "viewmodels/camera_page_model.h"
 #include "viewmodels/correct_page_model.h"
 #include "viewmodels/drafts.h"
 #include "viewmodels/except_page_model.h"
@@ -82,12 +83,15 @@ public:
     viewmodels::BoundariesModel boundaries;
     viewmodels::MapPageModel map;
     viewmodels::TownsModel towns;
+    viewmodels::CameraPageModel camera;
     viewmodels::Drafts drafts;
     viewmodels::Rest rest;
     TapGuard taps;
     VolumeKeys volumeKeys;
 
 private:
+    void joinCamera();
+
     std::unique_ptr<QQmlApplicationEngine> m_engine;
     QStringList m_warnings;
 };

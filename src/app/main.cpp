@@ -2,8 +2,12 @@
 #include "app/session_phone.h"
 #include "app/shots.h"
 #include "devices/battery.h"
+#include "devices/camera.h"
 #include "devices/feedback.h"
 #include "devices/receiver.h"
+#include "devices/video_frames.h"
+#include "reading/reader.h"
+#include "services/picture_frames.h"
 #include "services/system/own_gazetteer.h"
 #include "services/system/own_journal.h"
 #include "services/system/system_clock.h"
@@ -24,6 +28,7 @@ struct Choices {
     QString journal;
     QString session;
     QString shots;
+    QString shotsOf;
     bool isSelfTest{false};
 };
 
@@ -32,8 +37,9 @@ void usage() {
                  "  discal                  opens your own journal\n"
                  "  discal --journal FILE   opens another\n"
                  "  discal --session DIR    plays a sample day as clock and receiver; a person taps\n"
+                 "                          (pictures in DIR/frames stand for the camera)\n"
                  "  discal --self-test      loads every page, exits 1 on any complaint\n"
-                 "  discal --shots DIR      writes a picture of every page\n";
+                 "  discal --shots DIR [SO] writes a picture of every page, or of those whose names begin SO\n";
 }
 
 /// Place names, where their file is: without it a position is told by its numbers and the site.
@@ -117,7 +123,9 @@ int runOwn(const Choices& choices) {
         return 1;
     const auto places = placeNames();
     nameAndCheckLater(places, phone);
+    devices::Camera camera;
     app::App app(phone, std::make_unique<QSettings>(), std::move(pages));
+    app.camera.setEyes(camera, [] { return reading::makeReader(); });
     devices::Feedback feedback;
     listen(app, feedback);
     QObject::connect(&app.tag, &viewmodels::TagPageModel::recordBegan, &receiver, &devices::Receiver::wake);
@@ -151,7 +159,15 @@ int runSession(const Choices& choices) {
     const auto places = placeNames();
     nameAndCheckLater(places, (*session)->phone());
     std::cerr << "Sample journal: " << (*session)->path().string() << "\n";
+    // A day that brings pictures shows them where the phone would open its camera.
+    const std::filesystem::path pictures = std::filesystem::path(choices.session.toStdString()) / "frames";
+    std::unique_ptr<services::FrameSource> camera;
+    if (std::filesystem::is_directory(pictures))
+        camera = std::make_unique<services::PictureFrames>(pictures, &devices::loadFrame);
+    else
+        camera = std::make_unique<devices::Camera>();
     app::App app((*session)->phone(), nullptr);
+    app.camera.setEyes(*camera, [] { return reading::makeReader(); });
     devices::Feedback feedback;
     listen(app, feedback);
     return app.load() ? QGuiApplication::exec() : 1;
@@ -175,6 +191,8 @@ int main(int argc, char* argv[]) {
         } else if (word == QLatin1String("--shots") && !next.isEmpty()) {
             choices.shots = next;
             ++i;
+            if (i + 1 < argc && argv[i + 1][0] != '-')
+                choices.shotsOf = QString::fromLocal8Bit(argv[++i]);
         } else {
             usage();
             return word == QLatin1String("--help") ? 0 : 2;
@@ -190,7 +208,7 @@ int main(int argc, char* argv[]) {
     QGuiApplication application(argc, argv);
     if (choices.isSelfTest || !choices.shots.isEmpty()) {
         app::App::prepare();
-        return choices.isSelfTest ? app::selfTest() : app::takeShots(choices.shots);
+        return choices.isSelfTest ? app::selfTest() : app::takeShots(choices.shots, choices.shotsOf);
     }
     return choices.session.isEmpty() ? runOwn(choices) : runSession(choices);
 }

@@ -48,7 +48,7 @@ SamplePhone::SamplePhone()
 
 SamplePhone::SamplePhone(const QString& folder, std::uint64_t seed, std::chrono::milliseconds waited)
     : m_places(need(services::openOwn())),
-      m_randomness(seed, "lines of pictures"), m_keys(905, "device of pictures"),
+      m_randomness(seed, "lines of pictures"), m_keys(seed, "device of pictures"),
       m_clock("A", start() + waited, -300min, "America/Chicago"), m_positions(m_clock, meadow()) {
     open(folder);
     need(m_phone->resume());

@@ -1,6 +1,7 @@
 #include "app/scenes.h"
 
 #include "app/full_disk.h"
+#include "app/staged_camera.h"
 
 #include <QCoreApplication>
 #include <QHashFunctions>
@@ -25,6 +26,47 @@ std::string documentsOf(App& app) {
     const auto folder = app.phone.journal().file().place().database.parent_path() / "Documents" / "Discal";
     std::filesystem::create_directories(folder);
     return folder.string();
+}
+
+/// What the camera of a scene sees. One for all, since it outlives their apps; a scene stages it anew.
+StagedCamera& eyes() {
+    static StagedCamera camera;
+    return camera;
+}
+
+/// The camera is there, and has seen nothing yet.
+void openEyes(SamplePhone&, App& app) {
+    eyes().refuses.reset();
+    eyes().hasLight = false;
+    eyes().stage(drawnTag(QStringLiteral("RKD"), QStringLiteral("015"), Seen::Well), {});
+    eyes().join(app.camera);
+}
+
+/// The page is open: frames come that are refused so.
+void refuse(App& app, services::Refusal why, Seen how) {
+    services::Reading reading;
+    reading.why = why;
+    eyes().stage(drawnTag(QStringLiteral("RKD"), QStringLiteral("015"), how), reading);
+    const QString before = app.camera.advice();
+    eyes().runUntil([&] { return app.camera.advice() != before; });
+}
+
+/// What the camera says of a tag, with its picture.
+viewmodels::TagReading readingOf(const char* letters, const char* digits) {
+    services::Reading reading;
+    reading.verdict = services::Verdict::Accepted;
+    reading.text = std::string(letters) + " " + digits;
+    if (const auto code = tag::Code::fromText(reading.text))
+        reading.code = *code;
+    reading.confidence = 0.996;
+    reading.upright = frameFrom(drawnDisc(QString::fromLatin1(letters), QString::fromLatin1(digits), 240));
+    return viewmodels::readingOf(reading, viewmodels::Keeping::Picture);
+}
+
+/// The sheet in hand, by its label.
+void readSheetLabel(App& app) {
+    if (const auto label = tag::readLabel("DISCAL SHEET 1 AAA000-IO RKD101 25 5"))
+        app.sheets.takeLabel(*label);
 }
 
 } // namespace
@@ -257,6 +299,14 @@ const std::vector<Scene>& scenes() {
         {"troubles-none", 0, "troubles", {}, {}},
         {"today-empty", 2, {}, {}, {}, butterfly::Fate::Unclear, 0},
         {"story", 2, "story", {}, amend, butterfly::Fate::Held},
+        {"story-picture", 2, "story", {},
+         [](SamplePhone& phone, App& app) {
+             agree(phone, app);
+             app.tag.takeReading(readingOf("RKD", "015"));
+             app.tag.keepReading();
+             app.tag.note(QStringLiteral("female"));
+         },
+         butterfly::Fate::Noted},
         {"line", 2, "line", {}, {}, butterfly::Fate::Held},
         {"correct", 2, "correct", {}, {}, butterfly::Fate::Held},
         {"copy", 2, "copy", {}, {}},
@@ -288,6 +338,79 @@ const std::vector<Scene>& scenes() {
              app.already.confirmCode();
              app.tag.recapture(app.already.code(), QStringLiteral("readable"), QStringLiteral("female"));
          }},
+        {"already-read-known", 0, "already", {}, agree, butterfly::Fate::Unclear, 13,
+         [](App& app) { app.already.takeReading(readingOf("RKD", "004")); }},
+        {"already-read-foreign", 0, "already", {}, agree, butterfly::Fate::Unclear, 13,
+         [](App& app) { app.already.takeReading(readingOf("ZQM", "417")); }},
+        {"tag-read", 0, {}, {},
+         [](SamplePhone& phone, App& app) {
+             agree(phone, app);
+             app.tag.takeReading(readingOf("RKD", "015"));
+         }},
+        {"tag-read-kept", 0, {}, {},
+         [](SamplePhone& phone, App& app) {
+             agree(phone, app);
+             app.tag.takeReading(readingOf("RKD", "015"));
+             app.tag.keepReading();
+         }},
+        {"tag-read-differs", 0, {}, {},
+         [](SamplePhone& phone, App& app) {
+             agree(phone, app);
+             app.tag.takeReading(readingOf("RKD", "017"));
+         }},
+        {"tag-read-used", 0, {}, {},
+         [](SamplePhone& phone, App& app) {
+             agree(phone, app);
+             app.tag.takeReading(readingOf("RKD", "004"));
+         }},
+        {"tag-read-unlisted", 0, {}, {},
+         [](SamplePhone& phone, App& app) {
+             agree(phone, app);
+             app.tag.takeReading(readingOf("ZQM", "417"));
+         }},
+        {"camera-opening", 0, "camera", "next", openEyes},
+        {"camera-aiming", 0, "camera", "next", openEyes, butterfly::Fate::Unclear, 13,
+         [](App& app) {
+             eyes().hasLight = true;
+             eyes().runUntil([&] { return app.camera.state() == viewmodels::CameraPageModel::Aiming; });
+         }},
+        {"camera-no-tag", 0, "camera", "next", openEyes, butterfly::Fate::Unclear, 13,
+         [](App& app) { refuse(app, services::Refusal::NoTag, Seen::Not); }},
+        {"camera-too-far", 0, "camera", "next", openEyes, butterfly::Fate::Unclear, 13,
+         [](App& app) { refuse(app, services::Refusal::TooFar, Seen::Far); }},
+        {"camera-blurred", 0, "camera", "next", openEyes, butterfly::Fate::Unclear, 13,
+         [](App& app) { refuse(app, services::Refusal::Blurred, Seen::Blurred); }},
+        {"camera-glare", 0, "camera", "next", openEyes, butterfly::Fate::Unclear, 13,
+         [](App& app) { refuse(app, services::Refusal::Glare, Seen::Glare); }},
+        {"camera-covered", 0, "camera", "next", openEyes, butterfly::Fate::Unclear, 13,
+         [](App& app) { refuse(app, services::Refusal::Covered, Seen::Covered); }},
+        {"camera-unsure", 0, "camera", "already", openEyes, butterfly::Fate::Unclear, 13,
+         [](App& app) { refuse(app, services::Refusal::Unsure, Seen::Well); }},
+        {"camera-label", 0, "camera", "label", openEyes, butterfly::Fate::Unclear, 13,
+         [](App& app) {
+             eyes().runUntil([&] { return app.camera.state() == viewmodels::CameraPageModel::Aiming; });
+         }},
+        {"camera-no-run", 0, "camera", "run", openEyes, butterfly::Fate::Unclear, 13,
+         [](App& app) {
+             services::Reading reading;
+             reading.barcodes = {{services::Symbology::QrCode, "https://example.org/"}};
+             eyes().stage(drawnTag(QStringLiteral("RKD"), QStringLiteral("015"), Seen::Not), reading);
+             const QString before = app.camera.advice();
+             eyes().runUntil([&] { return app.camera.advice() != before; });
+         }},
+        {"camera-none", 0, "camera", "next", {}},
+        {"camera-not-allowed", 0, "camera", "already",
+         [](SamplePhone& phone, App& app) {
+             openEyes(phone, app);
+             eyes().refuses = Code::NotAllowed;
+         }},
+        {"camera-broken", 0, "camera", "next",
+         [](SamplePhone& phone, App& app) {
+             openEyes(phone, app);
+             eyes().refuses = Code::Io;
+         }},
+        {"camera-asleep", 0, "camera", "next", openEyes, butterfly::Fate::Unclear, 13,
+         [](App& app) { app.camera.setAwake(false); }},
         {"measure", 0, "measure", {},
          [](SamplePhone& phone, App& app) {
              agree(phone, app);
@@ -353,6 +476,9 @@ const std::vector<Scene>& scenes() {
          [](App& app) { app.sites.takePlace({435'571'000, -908'893'000, 46'000}, QStringLiteral("Oak savanna"), 3); }},
         {"sheets", 0, "sheets", {}, {}},
         {"new-sheet", 0, "newsheet", {}, {}},
+        {"new-sheet-label", 0, "newsheet", {}, {}, butterfly::Fate::Unclear, 13, readSheetLabel},
+        {"first-start-label", 0, {}, {}, [](SamplePhone&, App& app) { readSheetLabel(app); },
+         butterfly::Fate::Unclear, kNothingYet},
         {"no-tag", 0, {}, {},
          [](SamplePhone&, App& app) {
              if (const auto free = app.phone.stock.nextFree(25))

@@ -9,14 +9,16 @@
 
 namespace discal::app {
 
-int takeShots(const QString& folder) {
+int takeShots(const QString& folder, const QString& beginning) {
     if (!QDir().mkpath(folder)) {
         std::cerr << "The folder can't be made: " << folder.toStdString() << "\n";
         return 1;
     }
     bool isFine = true;
     int written = 0;
-    for (const Scene& scene : scenes())
+    for (const Scene& scene : scenes()) {
+        if (!scene.name.startsWith(beginning))
+            continue;
         isFine &= show(scene, [&](QQuickWindow* window, App& app) {
             const auto take = [&](const Look& look, const QString& name) {
                 put(look, window, app);
@@ -32,6 +34,7 @@ int takeShots(const QString& folder) {
             take(looks().front(), QStringLiteral("right-to-left"));
             QGuiApplication::setLayoutDirection(Qt::LeftToRight);
         });
+    }
     std::cout << written << " pictures in " << folder.toStdString() << "\n";
     return isFine ? 0 : 1;
 }

@@ -85,6 +85,13 @@ void addMeasures(Phrase& phrase, const json::object& body, Names& names) {
     phrase.add("note: ", names.blobText(body, "note"));
 }
 
+void addRead(Phrase& phrase, const json::object& body, Names& names) {
+    if (const auto perMille = journal::numberIn(body, "read_per_mille"))
+        phrase.add("read by the camera, ", decimal(*perMille, 1) + " % sure");
+    if (journal::blobIn(body, "picture"))
+        phrase.add("its picture ", names.blobText(body, "picture") == "(erased)" ? "erased" : "kept");
+}
+
 std::string runWords(const json::object& body) {
     const auto run = tag::runIn(body);
     return run ? run->text() : text(body, "first");
@@ -203,6 +210,7 @@ std::string butterflyWords(Kind kind, const json::object& body, Names& names) {
         phrase.add("taken at ", placeIn(body, "taken", names));
         phrase.add("tagged by ", names.person(text(body, "tagger")));
         addMeasures(phrase, body, names);
+        addRead(phrase, body, names);
         return phrase.text();
     }
     case Kind::ButterflyHeld:
@@ -238,6 +246,7 @@ std::string butterflyWords(Kind kind, const json::object& body, Names& names) {
             phrase.add("read as ", text(body, "text"));
         phrase.add(sexWords(body)).add(text(body, "origin")).at(placeIn(body, "place", names));
         addMeasures(phrase, body, names);
+        addRead(phrase, body, names);
         return phrase.text();
     }
     case Kind::ButterflyMeasured: {

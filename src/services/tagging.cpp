@@ -80,6 +80,23 @@ Result<void> Tagging::addMeasures(LineWriter::Commit& commit, json::object& body
     return {};
 }
 
+Result<void> Tagging::addRead(LineWriter::Commit& commit, json::object& body, const std::optional<CodeRead>& read) {
+    if (!read)
+        return {};
+    if (read->perMille < 0 || read->perMille > 1000)
+        return fail(Code::OutOfRange, "read_per_mille: 0 to 1000");
+    if (read->picture.size() > CodeRead::kMostPictureBytes)
+        return fail(Code::OutOfRange, "picture: at most 64 KiB");
+    body["read_per_mille"] = read->perMille;
+    if (!read->picture.empty()) {
+        auto kept = commit.keep(read->picture);
+        if (!kept)
+            return fail(kept.error());
+        body["picture"] = std::move(*kept);
+    }
+    return {};
+}
+
 Result<void> Tagging::addPlace(LineWriter::Commit& commit, json::object& body, std::string_view member) {
     auto place = m_session.placeNow(commit.moment());
     if (!place)
@@ -141,6 +158,8 @@ Result<Tagging::Noted> Tagging::note(const Note& note) {
         body["lot"] = note.lot;
     if (auto measured = addMeasures(commit, body, note.measures); !measured)
         return fail(measured.error());
+    if (auto read = addRead(commit, body, note.read); !read)
+        return fail(read.error());
     // A wild one was taken here; where a reared one was found is its lot's to say.
     if (persisting.origin != "reared")
         if (auto placed = addPlace(commit, body, "taken"); !placed)
@@ -379,6 +398,8 @@ Result<Tagging::Recaptured> Tagging::recaptured(const Recapture& what) {
     }
     if (auto added = addMeasures(commit, body, what.measures); !added)
         return fail(added.error());
+    if (auto read = addRead(commit, body, what.read); !read)
+        return fail(read.error());
     if (auto placed = addPlace(commit, body, "place"); !placed)
         return fail(placed.error());
     commit.add(Kind::ButterflyRecaptured, {id}, std::move(body));

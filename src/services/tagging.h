@@ -21,6 +21,14 @@ struct Measures {
     std::string note;            ///< free text; kept beside the lines, can be erased
 };
 
+/// That a code was read by the camera, and a person kept it.
+struct CodeRead {
+    static constexpr std::size_t kMostPictureBytes = 64 * 1024;
+
+    std::int64_t perMille{0};  ///< how probable the reading was, 0 to 1000
+    std::string picture;       ///< the tag's disc, upright, as JPEG or PNG, at most kMostPictureBytes; empty: none is kept
+};
+
 class Tagging {
 public:
     Tagging(LineWriter& writer, FieldSession& session, Stock& stock)
@@ -33,6 +41,7 @@ public:
         std::string tagger;               ///< person id; empty: as before
         std::string lot;                  ///< rearing lot, or empty
         Measures measures;
+        std::optional<CodeRead> read{};   ///< where `code` is from the camera
     };
     struct Noted {
         Saved saved;
@@ -83,6 +92,7 @@ public:
         std::string sex{"unknown"};
         std::string origin;
         Measures measures;
+        std::optional<CodeRead> read{};   ///< where `code` is from the camera
     };
     struct Recaptured {
         Saved saved;
@@ -107,6 +117,8 @@ private:
     [[nodiscard]] Result<void> closeOpen(LineWriter::Commit& commit, const std::optional<journal::Uuid>& unless);
     [[nodiscard]] Result<tag::Parsed> nextOr(const std::optional<std::string>& typed);
     [[nodiscard]] Result<void> addMeasures(LineWriter::Commit& commit, boost::json::object& body, const Measures& m);
+    [[nodiscard]] static Result<void> addRead(LineWriter::Commit& commit, boost::json::object& body,
+                                              const std::optional<CodeRead>& read);
     [[nodiscard]] Result<void> addPlace(LineWriter::Commit& commit, boost::json::object& body, std::string_view member);
 
     LineWriter& m_writer;

@@ -1,6 +1,11 @@
 #include "viewmodels/already_model.h"
 
+#include "core/place/geodesy.h"
+
+#include <QLocale>
+#include <algorithm>
 #include <array>
+#include <cmath>
 
 namespace discal::viewmodels {
 
@@ -84,6 +89,8 @@ void AlreadyModel::read() {
     m_code.clear();
     m_readings.clear();
     m_advice.clear();
+    m_history.clear();
+    m_reading.reset();
     const QString typed = (m_letters + QLatin1Char(' ') + m_digits).trimmed();
     if (m_digits.isEmpty()) {
         m_advice = tr("Read it twice: it can’t be looked up later.");
@@ -117,7 +124,61 @@ void AlreadyModel::confirmCode() {
     m_firstMark = 0;
     m_mark = -1;
     m_isCodeDone = true;
+    lookUp();
     emit changed();
+}
+
+void AlreadyModel::takeReading(const TagReading& reading) {
+    if (reading.code) {
+        m_letters = qstring(reading.code->letters());
+        m_digits = qstring(reading.code->digits());
+    }
+    read();
+    m_readings.clear();
+    m_code = reading.text;
+    m_reading = reading;
+    m_firstMark = reading.code ? 0 : 1;
+    m_mark = -1;
+    m_isCodeDone = true;
+    lookUp();
+    emit changed();
+}
+
+int AlreadyModel::mostDigits() const {
+    // Of ours all have as many; of others' tags nobody knows.
+    int most = 0;
+    if (m_ownLetters.contains(m_letters))
+        if (const auto sheets = m_phone.projections().sheets())
+            for (const tag::Sheet& sheet : *sheets)
+                if (sheet.run && qstring(sheet.run->at(0).letters()) == m_letters)
+                    most = std::max(most, static_cast<int>(sheet.run->scheme.digitCount()));
+    return most > 0 ? most : static_cast<int>(tag::kMaxDigits);
+}
+
+void AlreadyModel::lookUp() {
+    m_history.clear();
+    const auto code = tag::Code::fromText(m_code.toStdString());
+    const auto b = code ? m_phone.tagging.find(code->text()) : fail(discal::Code::NotFound);
+    if (!b)
+        return;
+    QStringList parts;
+    if (!b->notedAt.empty())
+        parts << tr("noted %1", "a butterfly, on a day").arg(FieldPhone::dateText(b->notedAt, b->offsetMin));
+    parts << FieldPhone::sexText(b->sex) << FieldPhone::fateText(*b);
+    // Where it was let go, else where it was taken.
+    const auto& place = b->released.empty() ? b->taken : b->released;
+    if (const QString where = m_phone.placeText(place); !where.isEmpty())
+        parts << where;
+    const auto* position = journal::objectIn(place, "position");
+    const auto lat = position != nullptr ? journal::numberIn(*position, "lat_e7") : std::nullopt;
+    const auto lon = position != nullptr ? journal::numberIn(*position, "lon_e7") : std::nullopt;
+    if (const auto here = m_phone.session.positionNow(m_phone.clock().now()); here && lat && lon) {
+        const double metres = place::flightBetween({static_cast<double>(*lat) / 1e7, static_cast<double>(*lon) / 1e7},
+                                                   place::latLonOf(*here)).metres;
+        parts << (metres < 1000 ? tr("%1 m from here").arg(QLocale().toString(std::round(metres), 'f', 0))
+                                : tr("%1 km from here").arg(QLocale().toString(metres / 1000, 'f', 1)));
+    }
+    m_history = parts.join(tr(", ", "in a list"));
 }
 
 void AlreadyModel::confirmAsFar() {

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "viewmodels/field_phone.h"
+#include "viewmodels/tag_reading.h"
 
 #include <QStringList>
 #include <QtQml/qqmlregistration.h>
@@ -34,6 +35,13 @@ class AlreadyModel : public QObject {
     Q_PROPERTY(QString sex READ sex NOTIFY changed)
     /// The code is settled, or there is none to be read: on to mark and sex.
     Q_PROPERTY(bool isCodeDone READ isCodeDone NOTIFY changed)
+    /// Once the code is settled, what is known of who carries it: when, where, sex, how far from here. Empty where nothing is.
+    Q_PROPERTY(QString history READ history NOTIFY changed)
+    /// Where the code is from the camera: what it was read from
+    Q_PROPERTY(QImage picture READ picture NOTIFY changed)
+    Q_PROPERTY(bool isRead READ isRead NOTIFY changed)
+    /// Digits that the code can have
+    Q_PROPERTY(int mostDigits READ mostDigits NOTIFY changed)
     Q_PROPERTY(bool canConfirm READ canConfirm NOTIFY changed)
     Q_PROPERTY(bool canWrite READ canWrite NOTIFY changed)
 
@@ -52,6 +60,11 @@ public:
     [[nodiscard]] int sexIndex() const { return m_sex; }
     [[nodiscard]] QString sex() const;
     [[nodiscard]] bool isCodeDone() const { return m_isCodeDone; }
+    [[nodiscard]] QString history() const { return m_history; }
+    [[nodiscard]] QImage picture() const { return m_reading ? m_reading->picture : QImage(); }
+    [[nodiscard]] bool isRead() const { return m_reading.has_value(); }
+    [[nodiscard]] const std::optional<TagReading>& reading() const { return m_reading; }
+    [[nodiscard]] int mostDigits() const;
     [[nodiscard]] bool canConfirm() const { return !m_code.isEmpty() && m_readings.isEmpty(); }
     [[nodiscard]] bool canWrite() const { return m_isCodeDone && m_mark >= 0 && m_sex >= 0; }
     void setLetters(const QString& letters);
@@ -61,6 +74,8 @@ public:
 
     /// For the next one.
     Q_INVOKABLE void begin();
+    /// The camera has read its tag: as if it had been typed. Somebody else's is kept as it was read.
+    void takeReading(const TagReading& reading);
     /// One of readings() is what it says.
     Q_INVOKABLE void choose(const QString& reading);
     Q_INVOKABLE void confirmCode();
@@ -73,6 +88,7 @@ signals:
 
 private:
     void read();
+    void lookUp();
 
     FieldPhone& m_phone;
     QString m_letters;
@@ -81,6 +97,8 @@ private:
     QString m_code;
     QStringList m_readings;
     QString m_advice;
+    QString m_history;
+    std::optional<TagReading> m_reading;
     int m_mark{-1};
     int m_firstMark{0};  ///< of the two marks that are left open
     int m_sex{-1};

@@ -2,8 +2,11 @@
 
 #include "core/time/instant.h"
 
+#include <QBuffer>
 #include <QDateTime>
+#include <QImageReader>
 #include <QLocale>
+#include <algorithm>
 #include <cmath>
 
 namespace discal::viewmodels {
@@ -173,6 +176,21 @@ QString FieldPhone::keptText(const json::object& body, std::string_view member) 
         return {};
     const auto blob = m_journal.file().blob(*hash);
     return blob && *blob ? QString::fromStdString(std::string((*blob)->content())) : QString();
+}
+
+QImage FieldPhone::keptPicture(const json::object& body, std::string_view member) {
+    const auto hash = journal::hashFromHex(journal::blobIn(body, member).value_or(""));
+    const auto blob = hash ? m_journal.file().blob(*hash) : fail(Code::NotFound);
+    if (!blob || !*blob)
+        return {};
+    const auto content = (*blob)->content();
+    QByteArray bytes(content.data(), static_cast<qsizetype>(content.size()));
+    QBuffer buffer(&bytes);
+    QImageReader reader(&buffer);
+    // Another phone's bytes may be anything: a few of them may unfold to gigabytes.
+    constexpr int kMostSide = 2000;
+    const QSize size = reader.size();
+    return size.isValid() && std::max(size.width(), size.height()) <= kMostSide ? reader.read() : QImage();
 }
 
 QString FieldPhone::sexText(const std::string& sex) {

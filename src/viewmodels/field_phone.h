@@ -6,6 +6,7 @@
 #include "services/stock.h"
 #include "services/tagging.h"
 
+#include <QImage>
 #include <QObject>
 #include <QString>
 #include <optional>
@@ -91,6 +92,8 @@ public:
     [[nodiscard]] static QString markOf(const butterfly::Butterfly& butterfly);
     /// What a free text or initials cited by a line say; empty when erased.
     [[nodiscard]] QString keptText(const boost::json::object& body, std::string_view member);
+    /// A picture cited by a line; null when erased, not here, or none that can be shown.
+    [[nodiscard]] QImage keptPicture(const boost::json::object& body, std::string_view member);
     /// "female", "male", "can't tell"
     [[nodiscard]] static QString sexText(const std::string& sex);
     /// "let go", "in the cage" ...

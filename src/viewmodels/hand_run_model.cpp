@@ -217,6 +217,11 @@ void HandRunModel::paste() {
     emit takingDrafted();
 }
 
+void HandRunModel::takeText(const QString& text) {
+    m_pasted = text;
+    emit takingDrafted();
+}
+
 std::optional<tag::Run> HandRunModel::typedRun() const {
     bool isCount = false;
     const uint count = m_countText.trimmed().toUInt(&isCount);

@@ -81,6 +81,8 @@ public:
     /// The other phone did not get it: the same again, as long as one code still reaches back to it.
     Q_INVOKABLE void showAgain();
     Q_INVOKABLE void paste();
+    /// The camera has read what the other phone shows: as if it had been pasted.
+    void takeText(const QString& text);
     /// What was pasted is read; or, without that, the typed run is said to be in our hand.
     Q_INVOKABLE bool take();
 

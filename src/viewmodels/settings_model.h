@@ -24,6 +24,8 @@ class SettingsModel : public QObject {
     Q_PROPERTY(bool speak MEMBER m_speak NOTIFY changed)
     /// Up notes the sex on the left, down the one on the right
     Q_PROPERTY(bool volumeKeys MEMBER m_volumeKeys NOTIFY changed)
+    /// With a code that the camera read, what it was read from goes into the journal
+    Q_PROPERTY(bool keepPictures MEMBER m_keepPictures NOTIFY changed)
     Q_PROPERTY(bool reducedMotion MEMBER m_reducedMotion NOTIFY changed)
     /// What was made by others, in the words that their licences ask for: assets/CREDITS.md
     Q_PROPERTY(QString credits READ credits CONSTANT)
@@ -36,6 +38,7 @@ public:
     [[nodiscard]] bool isVibrationOn() const { return m_vibration; }
     [[nodiscard]] bool isSpeechOn() const { return m_speak; }
     [[nodiscard]] bool areVolumeKeysSexes() const { return m_volumeKeys; }
+    [[nodiscard]] bool arePicturesKept() const { return m_keepPictures; }
     [[nodiscard]] static QString credits();
 
 signals:
@@ -53,6 +56,7 @@ private:
     bool m_vibration{true};
     bool m_speak{false};
     bool m_volumeKeys{false};
+    bool m_keepPictures{false};
     bool m_reducedMotion{false};
 };
 

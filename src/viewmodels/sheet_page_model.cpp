@@ -210,13 +210,19 @@ void SheetPageModel::lookForDigits() {
         // All digits typed, and on no sheet of ours: kept all the same.
         if (m_candidates.isEmpty() && m_next && end.size() == m_next->digits().size())
             m_candidates << (qstring(m_next->letters()) + QLatin1Char(' ') + m_lastDigits).trimmed();
+    } else if (m_isShown && m_marksNext) {
+        // Where the question is what the paper says, nothing may suggest an answer.
+        if (const auto free = m_phone.stock.nextFree(kMostCandidates))
+            for (const tag::Code& code : *free)
+                m_candidates << QString::fromStdString(code.text());
     }
     emit typed();
 }
 
 QString SheetPageModel::advice() const {
     if (m_lastDigits.isEmpty())
-        return tr("Type the last digit, or as many as you like.");
+        return m_candidates.isEmpty() ? tr("Type the last digit, or as many as you like.")
+                                      : tr("Type the last digits, or take one of the next free tags.");
     if (m_candidates.isEmpty())
         return tr("No tag of your sheets ends so. Type all digits of it.");
     return tr("%n tag(s) end so.", "", static_cast<int>(m_candidates.size()));

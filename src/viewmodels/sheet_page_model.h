@@ -22,7 +22,8 @@ class SheetPageModel : public QAbstractListModel {
     Q_PROPERTY(int nextRow READ nextRow NOTIFY shown)
     /// Other sheets to turn to, this one among them; empty when there is one only.
     Q_PROPERTY(QStringList names READ names NOTIFY shown)
-    /// What was typed of the digits at the end of the code, and the codes that end so: free ones here first.
+    /// What was typed of the digits at the end of the code, and the codes that end so: free ones here first. With nothing
+    /// typed the next free ones, unless the question is what the paper says.
     Q_PROPERTY(QString lastDigits READ lastDigits WRITE setLastDigits NOTIFY typed)
     Q_PROPERTY(QStringList candidates READ candidates NOTIFY typed)
     /// Why there is no candidate, or what to do

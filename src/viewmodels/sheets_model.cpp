@@ -220,6 +220,9 @@ void SheetsModel::understand() {
     const std::string typed = m_first.trimmed().toStdString();
     bool isCount = false;
     const uint count = m_countText.trimmed().toUInt(&isCount);
+    // Changed by hand, it is no longer what the label says.
+    if (m_label && (m_label->first.text() != typed || m_label->count != count))
+        m_label.reset();
     if (typed.empty()) {
         m_advice = tr("Type the first code as it is printed. It looks like RKD 001.");
     } else if (const auto code = tag::parseAny(typed); !code) {
@@ -235,7 +238,7 @@ void SheetsModel::understand() {
         m_advice = tr("How many tags are on the sheet?");
     } else if (!isCount || count == 0 || count > tag::kMaxRunLength) {
         m_advice = tr("A sheet has 1 to %1 tags.").arg(QLocale().toString(tag::kMaxRunLength));
-    } else if (const auto run = tag::parseRun(typed, count); !run) {
+    } else if (const auto run = m_label ? m_label->run() : tag::parseRun(typed, count); !run) {
         m_advice = tr("So many tags don’t fit behind %1: its digits run out.").arg(QString::fromStdString(code->text()));
     } else {
         m_run = *run;
@@ -247,6 +250,33 @@ void SheetsModel::understand() {
                                .arg(QString::fromStdString(known->front().run->text()));
     }
     emit judged();
+}
+
+void SheetsModel::takeLabel(const tag::SheetLabel& label) {
+    tag::SheetLabel said = label;
+    // One tag after another: the run between them.
+    if (const auto before = tag::parseAny(m_first.trimmed().toStdString());
+        label.count == 0 && before && tag::Scheme::of(*before) == label.scheme) {
+        const std::uint64_t from = label.scheme.ordinal(*before);
+        const std::uint64_t to = label.scheme.ordinal(label.first);
+        if (to > from && to - from < tag::kMaxRunLength)
+            said = {label.scheme, *before, static_cast<std::uint32_t>(to - from + 1), m_perRow};
+    }
+    m_first = QString::fromStdString(said.first.text());
+    m_countText = said.count > 0 ? QString::number(said.count) : QString();
+    if (said.perRow > 0)
+        m_perRow = said.perRow;
+    if (said.count > 0)
+        m_label = said;
+    emit drafted();
+}
+
+void SheetsModel::decline() {
+    m_label.reset();
+    m_first.clear();
+    m_countText.clear();
+    m_perRow = 0;
+    emit drafted();
 }
 
 QString SheetsModel::understood() const { return m_run ? QString::fromStdString(m_run->text()) : QString(); }
@@ -262,14 +292,13 @@ bool SheetsModel::receive() {
     sheet.first = m_run->at(0).text();
     sheet.count = m_run->count;
     sheet.perRow = m_perRow;
+    if (m_label)
+        sheet.scheme = m_label->scheme.pattern();
     if (const auto saved = m_phone.done(m_phone.stock.receive(sheet)); !saved) {
         m_failure.set(saved.error());
         return false;
     }
-    m_first.clear();
-    m_countText.clear();
-    m_perRow = 0;
-    emit drafted();
+    decline();
     look();
     m_failure.dismiss();
     return true;

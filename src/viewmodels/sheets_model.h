@@ -1,5 +1,6 @@
 #pragma once
 
+#include "core/tag/label.h"
 #include "viewmodels/failure_model.h"
 
 #include <QAbstractListModel>
@@ -23,6 +24,8 @@ class SheetsModel : public QAbstractListModel {
     Q_PROPERTY(QString summary READ summary NOTIFY refreshed)
 
     // The sheet being taken in
+    /// What is said below is off its label: that tells what was printed, not who has it. Until it is said that it is here.
+    Q_PROPERTY(bool isFromLabel READ isFromLabel NOTIFY judged)
     Q_PROPERTY(QString first MEMBER m_first NOTIFY drafted)
     Q_PROPERTY(QString countText MEMBER m_countText NOTIFY drafted)
     Q_PROPERTY(int perRow MEMBER m_perRow NOTIFY drafted)
@@ -53,12 +56,17 @@ public:
     [[nodiscard]] QStringList readings() const { return m_readings; }
     [[nodiscard]] QString advice() const { return m_advice; }
     [[nodiscard]] bool canReceive() const { return m_run.has_value(); }
+    [[nodiscard]] bool isFromLabel() const { return m_label.has_value(); }
     [[nodiscard]] FailureModel* failure() { return &m_failure; }
 
     /// Reads the list anew: when its page opens.
     Q_INVOKABLE void look();
     /// One of readings() is what is printed.
     Q_INVOKABLE void choose(const QString& reading);
+    /// The camera has read a label, or one tag. A second tag of the same build behind the first is taken for the last.
+    void takeLabel(const tag::SheetLabel& label);
+    /// It is not with this phone: nothing is taken in.
+    Q_INVOKABLE void decline();
     /// Takes the sheet in, as understood. False with `failure` when it can't be.
     Q_INVOKABLE bool receive();
 
@@ -90,6 +98,7 @@ private:
     QString m_first;
     QString m_countText;
     int m_perRow{0};
+    std::optional<tag::SheetLabel> m_label;  ///< while what is typed is still what it says
     std::optional<tag::Run> m_run;
     QStringList m_readings;
     QString m_advice;

@@ -39,7 +39,8 @@ int StoryPageModel::rowCount(const QModelIndex& parent) const {
 
 QHash<int, QByteArray> StoryPageModel::roleNames() const {
     return {{KindRole, "kind"}, {LineRole, "line"}, {WhenRole, "when"}, {WordsRole, "words"},
-            {OldRole, "old"},   {WhyRole, "why"},   {GoneRole, "isGone"}};
+            {OldRole, "old"},   {WhyRole, "why"},   {GoneRole, "isGone"}, {PictureRole, "picture"},
+            {HasPictureRole, "hasPicture"}};
 }
 
 QVariant StoryPageModel::data(const QModelIndex& index, int role) const {
@@ -62,6 +63,10 @@ QVariant StoryPageModel::data(const QModelIndex& index, int role) const {
         return row.why;
     case GoneRole:
         return row.isGone;
+    case PictureRole:
+        return row.picture;
+    case HasPictureRole:
+        return !row.picture.isNull();
     default:
         return {};
     }
@@ -125,6 +130,7 @@ void StoryPageModel::refresh() {
             row.line = QString::fromStdString(entry.line->id.text());
             row.words = words.ofLine(*amended);
             row.isGone = amended->isWithdrawn;
+            row.picture = m_phone.keptPicture(amended->line.body, "picture");
             const QString rowDay = dayOf(amended->line);
             row.when = day == rowDay ? clockOf(amended->line)
                                      : tr("%1\n%2", "day, time: in two lines").arg(rowDay, clockOf(amended->line));

@@ -3,6 +3,7 @@
 #include "viewmodels/failure_model.h"
 
 #include <QAbstractListModel>
+#include <QImage>
 
 namespace discal::viewmodels {
 
@@ -39,6 +40,8 @@ public:
         OldRole,    ///< of a change: the value that no longer holds
         WhyRole,
         GoneRole,   ///< taken back
+        PictureRole, ///< the tag as the camera saw it: a QImage, null where none is kept
+        HasPictureRole,
     };
     Q_ENUM(Role)
 
@@ -86,6 +89,7 @@ private:
         QString old;
         QString why;
         bool isGone{false};
+        QImage picture{};
     };
     void refresh();
     void refreshLine();

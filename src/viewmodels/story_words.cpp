@@ -96,6 +96,13 @@ void StoryWords::addMeasures(QStringList& parts, const json::object& body) {
     }
 }
 
+void StoryWords::addRead(QStringList& parts, const json::object& body) {
+    if (journal::numberIn(body, "read_per_mille"))
+        parts << tr("code read by the camera");
+    if (journal::blobIn(body, "picture") && m_phone.keptPicture(body, "picture").isNull())
+        parts << tr("its picture is not here");
+}
+
 QString StoryWords::ofLine(const journal::Amended& line) {
     const json::object& body = line.line.body;
     if (line.isNewer)
@@ -123,6 +130,7 @@ QString StoryWords::ofLine(const journal::Amended& line) {
         add(FieldPhone::sexText(std::string(textIn(body, "sex").value_or(""))));
         add(FieldPhone::originText(std::string(textIn(body, "origin").value_or(""))));
         addMeasures(parts, body);
+        addRead(parts, body);
         addPlace("taken");
         if (const auto tagger = textIn(body, "tagger"))
             add(tr("tagged by %1").arg(m_phone.personName(std::string(*tagger))));
@@ -168,6 +176,7 @@ QString StoryWords::ofLine(const journal::Amended& line) {
                                    : QString());
         add(FieldPhone::sexText(std::string(textIn(body, "sex").value_or(""))));
         addMeasures(parts, body);
+        addRead(parts, body);
         addPlace("place");
         break;
     }

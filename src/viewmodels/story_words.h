@@ -24,6 +24,7 @@ public:
 
 private:
     void addMeasures(QStringList& parts, const boost::json::object& body);
+    void addRead(QStringList& parts, const boost::json::object& body);
 
     FieldPhone& m_phone;
 };

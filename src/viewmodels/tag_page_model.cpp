@@ -108,6 +108,9 @@ void TagPageModel::refresh() {
         // What she read off the tag counts, also where it is on no sheet of ours or used: kept, and then a doubt.
         m_next = m_picked ? m_picked : *next;
     }
+    if (m_kept && m_kept->code != m_next)
+        m_kept.reset();
+    judgeReading();
     refreshStrip();
 
     const auto& persisting = m_phone.session.persisting();
@@ -144,6 +147,7 @@ void TagPageModel::refresh() {
     if (m_wasInSession && !m_phone.session.current()) {
         m_isCheckForced = true;
         m_sinceAgreement.clear();
+        m_kept.reset();
     }
     m_wasInSession = m_phone.session.current().has_value();
     const auto last = m_phone.amending.lastAct();
@@ -162,6 +166,8 @@ void TagPageModel::refresh() {
         setStage(Origin);
     else if (isStillDue())
         setStage(Still);
+    else if (m_reading)
+        setStage(Read);
     else if (isCheckDue()) {
         if (m_stage != Check || m_choicesFor != m_next)
             makeChoices();
@@ -348,19 +354,24 @@ void TagPageModel::answer(const QString& typed) {
         emit refreshed();
         return;
     }
+    (void)settle(says, [this, typed] { answer(typed); });
+}
+
+bool TagPageModel::settle(const tag::Code& says, std::function<void()> again) {
     m_isAskedAgain = false;
     m_isCheckForced = false;
     m_sinceCheck = 0;
     m_lastNoteUpMs = m_phone.clock().now().upMs;
-    if (!agrees) {
+    if (says != *m_next) {
         const auto since = std::exchange(m_sinceAgreement, {});
         const tag::Code offered = *m_next;
-        m_picked = says;
+        const auto before = std::exchange(m_picked, says);
         if (!since.empty()) {
             if (auto saved = m_phone.done(m_phone.tagging.comparedApart(offered, says, since)); !saved) {
                 m_sinceAgreement = since;
-                failed(saved.error(), [this, typed] { answer(typed); });
-                return;
+                m_picked = before;
+                failed(saved.error(), std::move(again));
+                return false;
             }
             m_phone.askForALook();
             say(tr("%n butterfly(ies) since the last look may carry another code. They are marked to check.", "",
@@ -370,6 +381,64 @@ void TagPageModel::answer(const QString& typed) {
     m_sinceAgreement.clear();
     dismissFailure();
     refresh();
+    return true;
+}
+
+// What the camera says ----------------------------------------------------------------------------------------
+
+void TagPageModel::takeReading(const TagReading& reading) {
+    m_reading = reading;
+    m_kept.reset();
+    refresh();
+    if (m_readKind != Agrees)
+        m_phone.askForALook();
+    emit spoken(reading.text);
+}
+
+void TagPageModel::judgeReading() {
+    m_readKind = NoReading;
+    m_readWhy.clear();
+    if (!m_reading)
+        return;
+    const auto& code = m_reading->code;
+    const auto sheets = code ? m_phone.projections().sheetsWith(*code) : fail(Code::NotFound);
+    if (!code || !sheets || sheets->empty()) {
+        m_readKind = Unlisted;
+        m_readWhy = tr("Somebody else’s tag, or one of a sheet that is not taken in yet.");
+        return;
+    }
+    if (code == m_next) {
+        m_readKind = Agrees;
+        return;
+    }
+    const QString mark = m_phone.markOf(*code, std::nullopt);
+    m_readKind = mark == QLatin1String("free") ? Differs : Used;
+    if (m_readKind == Differs)
+        return;
+    m_readWhy = mark == QLatin1String("on") || mark == QLatin1String("held")
+                    ? tr("This tag is on a butterfly already, as this phone knows.")
+                : mark == QLatin1String("elsewhere") ? tr("This tag is with another phone, as this one knows.")
+                                                     : tr("This tag is not free, as this phone knows.");
+}
+
+void TagPageModel::keepReading() {
+    if (m_stage != Read || !m_next || !canKeepRead())
+        return;
+    const TagReading kept = *std::exchange(m_reading, std::nullopt);
+    (settle(*kept.code, [this] { keepReading(); }) ? m_kept : m_reading) = kept;
+    refresh();
+}
+
+void TagPageModel::rejectReading() {
+    m_reading.reset();
+    refresh();
+}
+
+void TagPageModel::keepOffered() {
+    if (m_stage != Read || !m_next)
+        return;
+    m_reading.reset();
+    (void)settle(tag::Code(*m_next), {});
 }
 
 bool TagPageModel::pick(const QString& typed) {
@@ -379,6 +448,8 @@ bool TagPageModel::pick(const QString& typed) {
         return false;
     }
     m_picked = read->code;
+    m_kept.reset();
+    m_reading.reset();
     // She has just looked at the tag.
     m_isCheckForced = false;
     m_sinceCheck = 0;
@@ -414,6 +485,8 @@ void TagPageModel::note(const QString& sex) {
     services::Tagging::Note note;
     note.code = m_next->text();
     note.sex = sex.toStdString();
+    if (m_kept && m_kept->code == m_next)
+        note.read = m_kept->asRead();
     auto noted = m_phone.tagging.note(note);
     if (!noted) {
         m_phone.done(Result<void>(fail(noted.error())));
@@ -426,6 +499,7 @@ void TagPageModel::note(const QString& sex) {
     ++m_sinceCheck;
     m_sinceAgreement.push_back(noted->butterfly);
     m_picked.reset();
+    m_kept.reset();
     m_handDoubt = noted->doubts.empty() ? QString() : m_phone.doubtText(noted->doubts.front());
     dismissFailure();
     m_phone.done(Result<void>());
@@ -440,6 +514,8 @@ bool TagPageModel::recapture(const QString& code, const QString& mark, const QSt
         what.code = code.toStdString();
     what.mark = mark.toStdString();
     what.sex = sex.toStdString();
+    if (m_recaptureReading && m_recaptureReading->text == code)
+        what.read = m_recaptureReading->asRead();
     auto done = m_phone.done(m_phone.tagging.recaptured(what));
     if (!done) {
         failed(done.error(), [this, code, mark, sex] { recapture(code, mark, sex); },
@@ -449,6 +525,7 @@ bool TagPageModel::recapture(const QString& code, const QString& mark, const QSt
         return false;
     }
     dismissFailure();
+    m_recaptureReading.reset();
     QString sentence = tr("Written down. This tag is not one of ours, as far as this phone knows.");
     if (done->known) {
         const Butterfly& b = *done->known;

@@ -2,6 +2,7 @@
 
 #include "services/known_sites.h"
 #include "viewmodels/field_phone.h"
+#include "viewmodels/tag_reading.h"
 
 #include <QStringList>
 #include <QTimer>
@@ -53,6 +54,17 @@ class TagPageModel : public QObject {
     Q_PROPERTY(QString stillWhat READ stillWhat NOTIFY refreshed)
     /// The site of ours that we stand at instead; empty when there is none
     Q_PROPERTY(QString siteHere READ siteHere NOTIFY refreshed)
+    // What the camera read, until it is kept or rejected
+    Q_PROPERTY(ReadKind readKind READ readKind NOTIFY refreshed)
+    /// "RKD 014", or the text as far as it was read
+    Q_PROPERTY(QString readCode READ readCode NOTIFY refreshed)
+    Q_PROPERTY(bool canKeepRead READ canKeepRead NOTIFY refreshed)
+    /// Of a tag that is not the next one's to have: where it is, or that it is on no sheet here
+    Q_PROPERTY(QString readWhy READ readWhy NOTIFY refreshed)
+    Q_PROPERTY(QImage readPicture READ readPicture NOTIFY refreshed)
+    /// The next code is from the camera, and what it was read from
+    Q_PROPERTY(bool isNextRead READ isNextRead NOTIFY refreshed)
+    Q_PROPERTY(QImage nextPicture READ nextPicture NOTIFY refreshed)
     // The one in hand
     Q_PROPERTY(QString handLetters READ handLetters NOTIFY refreshed)
     Q_PROPERTY(QString handDigits READ handDigits NOTIFY refreshed)
@@ -74,8 +86,17 @@ public:
         Origin,  ///< wild or reared? Asked before the first one, since neither is more likely
         Still,   ///< another site, or hours have passed: are site, origin and hand still as said?
         InHand,  ///< written down, tag going on; until something is said of it, or for two minutes
+        Read,    ///< the camera has read the next tag: is that it?
     };
     Q_ENUM(Stage)
+    enum ReadKind {
+        NoReading,
+        Agrees,   ///< it is the code that is offered
+        Differs,  ///< another free tag of ours than the one offered: neither is right until somebody has looked
+        Used,     ///< a tag of ours that isn't free here
+        Unlisted, ///< on no sheet that this phone knows
+    };
+    Q_ENUM(ReadKind)
 
     explicit TagPageModel(FieldPhone& phone, QObject* parent = nullptr);
 
@@ -102,6 +123,13 @@ public:
     [[nodiscard]] QString stillWhy() const { return m_stillWhy; }
     [[nodiscard]] QString stillWhat() const;
     [[nodiscard]] QString siteHere() const { return m_siteHereName; }
+    [[nodiscard]] ReadKind readKind() const { return m_readKind; }
+    [[nodiscard]] QString readCode() const { return m_reading ? m_reading->text : QString(); }
+    [[nodiscard]] bool canKeepRead() const { return m_reading && m_reading->code; }
+    [[nodiscard]] QString readWhy() const { return m_readWhy; }
+    [[nodiscard]] QImage readPicture() const { return m_reading ? m_reading->picture : QImage(); }
+    [[nodiscard]] bool isNextRead() const { return m_kept.has_value(); }
+    [[nodiscard]] QImage nextPicture() const { return m_kept ? m_kept->picture : QImage(); }
     [[nodiscard]] QString handLetters() const;
     [[nodiscard]] QString handDigits() const;
     [[nodiscard]] QString handSex() const;
@@ -122,12 +150,22 @@ public:
     Q_INVOKABLE void answer(const QString& code);
     /// Another code than the one offered, picked from the sheet or typed. It is next from now on.
     Q_INVOKABLE bool pick(const QString& code);
+    /// The camera has read the next tag. Nothing is written or offered by it until somebody says so.
+    void takeReading(const TagReading& reading);
+    /// What was read is what the tag says: it is the next code, and goes with its picture into the line.
+    Q_INVOKABLE void keepReading();
+    /// It is not: the code that was offered stays, unlooked at.
+    Q_INVOKABLE void rejectReading();
+    /// Having looked again: the tag says what was offered.
+    Q_INVOKABLE void keepOffered();
     /// Carries over, with what then becomes of one that nothing is said of: let go, or kept in the cage.
     Q_INVOKABLE void setReared(bool reared);
     /// male, female or unknown. Writes the line with the next code; in hand, it corrects the sex.
     Q_INVOKABLE void note(const QString& sex);
     /// It carried a tag already. `mark`: readable, worn, unreadable, gone. What is known of it comes as `recaptured`.
     Q_INVOKABLE bool recapture(const QString& code, const QString& mark, const QString& sex);
+    /// What was read of the tag of the next one to be recaptured with this code; nothing: it was typed.
+    void setRecaptureReading(const std::optional<TagReading>& reading) { m_recaptureReading = reading; }
 
     // In hand ------------------------------------------------------------------------------------------------
 
@@ -172,6 +210,9 @@ private:
     void refresh();
     void refreshStrip();
     void makeChoices();
+    void judgeReading();
+    /// The paper was looked at, and says this. False where that can't be saved; then `again` is what to try again.
+    bool settle(const tag::Code& says, std::function<void()> again);
     void setStage(Stage stage);
     void failed(const Error& error, std::function<void()> retry, const QString& unsaved = {});
     /// "RKD 014, female": the one in hand
@@ -198,6 +239,11 @@ private:
     std::optional<butterfly::Butterfly> m_hand;
     std::int64_t m_handSinceUpMs{0};
     bool m_isAside{false};  ///< the next code is offered while nothing is said of m_hand
+    std::optional<TagReading> m_reading;  ///< what the camera says, unanswered
+    std::optional<TagReading> m_kept;     ///< that m_next is from
+    std::optional<TagReading> m_recaptureReading;
+    ReadKind m_readKind{NoReading};
+    QString m_readWhy;
     QStringList m_strip;
     QStringList m_choices;
     QString m_siteName;

@@ -497,3 +497,54 @@ TEST_CASE("A comparison of more butterflies than a line can hold is still one ac
     CHECK(about == many);
     CHECK(desk.doubts().size() == 1);
 }
+
+TEST_CASE("A code from the camera is written with how sure it was, and its picture if one is kept", "[services][tagging]") {
+    Desk desk;
+    desk.receiveSheet();
+    Tagging::Note note;
+    note.code = "RKD 001";
+    note.sex = "male";
+    note.read = services::CodeRead{987, {}};
+    auto line = desk.lineOf(need(desk.tagging().note(note)).saved.lines.back());
+    CHECK(journal::numberIn(line.body, "read_per_mille") == 987);
+    CHECK_FALSE(line.body.contains("picture"));
+
+    note.code = "RKD 002";
+    note.read = services::CodeRead{1000, std::string(services::CodeRead::kMostPictureBytes, 'p')};
+    line = desk.lineOf(need(desk.tagging().note(note)).saved.lines.back());
+    const auto hash = journal::hashFromHex(journal::blobIn(line.body, "picture").value_or(""));
+    REQUIRE(hash);
+    const auto blob = need(desk.journal().file().blob(*hash));
+    REQUIRE(blob);
+    CHECK(blob->content() == note.read->picture);
+
+    Tagging::Recapture again;
+    again.code = "RKD 001";
+    again.read = services::CodeRead{0, "p"};
+    line = desk.lineOf(need(desk.tagging().recaptured(again)).saved.lines.back());
+    CHECK(journal::numberIn(line.body, "read_per_mille") == 0);
+    CHECK(journal::blobIn(line.body, "picture"));
+
+    // Typed, nothing is said of it.
+    line = desk.lineOf(desk.note("RKD 003").saved.lines.back());
+    CHECK_FALSE(line.body.contains("read_per_mille"));
+}
+
+TEST_CASE("A reading that can't be, or a picture that is too large, is refused and nothing written", "[services][tagging]") {
+    Desk desk;
+    desk.receiveSheet();
+    const auto head = desk.journal().head().seq;
+    const std::string tooLarge(services::CodeRead::kMostPictureBytes + 1, 'p');
+    for (const auto& read : {services::CodeRead{-1, {}}, services::CodeRead{1001, {}}, services::CodeRead{900, tooLarge}}) {
+        Tagging::Note note;
+        note.read = read;
+        const auto noted = desk.tagging().note(note);
+        REQUIRE_FALSE(noted);
+        CHECK(noted.error().code == Code::OutOfRange);
+        Tagging::Recapture recapture;
+        recapture.code = "RKD 001";
+        recapture.read = read;
+        CHECK_FALSE(desk.tagging().recaptured(recapture));
+    }
+    CHECK(desk.journal().head().seq == head);
+}

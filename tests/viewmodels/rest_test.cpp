@@ -1,3 +1,4 @@
+#include "event_loop.h"
 #include "phone.h"
 #include "viewmodels/rest.h"
 
@@ -38,14 +39,6 @@ int copiesIn(const Rest& rest) {
 std::uintmax_t commitsAside(const TestPhone& phone) {
     std::error_code ec;
     return std::filesystem::file_size(phone.folder() / "j.discal-wal", ec);
-}
-
-/// Timers need one.
-void application() {
-    static int argc = 1;
-    static char name[] = "tests";
-    static char* argv[] = {name, nullptr};
-    static const QCoreApplication one(argc, argv);
 }
 
 /// No file takes more than a page, as where a disk is full.

@@ -76,3 +76,19 @@ TEST_CASE("Last digits find free tags first, from the next one on", "[viewmodels
     model.show("RKD 008", true);
     CHECK(model.lastDigits().isEmpty());
 }
+
+TEST_CASE("Before anything is typed the pad offers the next free tags, but not where the paper is asked", "[viewmodels][sheet]") {
+    BarePhone phone;
+    phone.receiveSheet();
+    need(phone.phone().tagging.note({}));
+    SheetPageModel model(phone.phone());
+    model.show("RKD 002", true);
+    REQUIRE_FALSE(model.candidates().isEmpty());
+    CHECK(model.candidates().front() == "RKD 002");
+    CHECK(model.candidates().contains("RKD 003"));
+    CHECK(model.advice().contains("next free"));
+    model.setLastDigits("9");
+    CHECK(model.candidates() == QStringList{"RKD 009", "RKD 019"});
+    model.show("RKD 002", false);
+    CHECK(model.candidates().isEmpty());
+}

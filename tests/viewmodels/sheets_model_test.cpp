@@ -1,5 +1,6 @@
 #include "newer_line.h"
 #include "phone.h"
+#include "core/tag/label.h"
 #include "viewmodels/sheets_model.h"
 #include "viewmodels/story_page_model.h"
 
@@ -99,4 +100,53 @@ TEST_CASE("A tag of which a newer Discal wrote is not shown as free", "[viewmode
     story.read(phone.idOf(code));
     CHECK(story.summary().endsWith("needs a newer Discal"));
     CHECK(cell(story, story.rowCount() - 1, "words") == "Something that a newer Discal wrote");
+}
+
+TEST_CASE("A label proposes scheme, first code and count, and takes nothing in", "[viewmodels][sheets][camera]") {
+    BarePhone phone;
+    SheetsModel sheets(phone.phone());
+    const auto label = need(tag::readLabel("DISCAL SHEET 1 AAA000-IO RKD998 25 5"));
+    sheets.takeLabel(label);
+    CHECK(sheets.isFromLabel());
+    CHECK(sheets.understood() == "RKD 998-RKE 022");
+    CHECK(sheets.property("perRow").toInt() == 5);
+    CHECK(sheets.isFirstStart());
+    SECTION("it is elsewhere") {
+        sheets.decline();
+        CHECK_FALSE(sheets.isFromLabel());
+        CHECK(sheets.property("first").toString().isEmpty());
+        CHECK_FALSE(sheets.canReceive());
+        CHECK(sheets.isFirstStart());
+    }
+    SECTION("it is with this phone: its codes are counted as the label says") {
+        REQUIRE(sheets.receive());
+        const auto kept = need(phone.phone().projections().sheets());
+        REQUIRE(kept.size() == 1);
+        CHECK(kept.front().run->scheme.excludedLetters() == "IO");
+        CHECK(kept.front().perRow == 5);
+        CHECK_FALSE(sheets.isFromLabel());
+    }
+    SECTION("changed by hand it is no longer the label's") {
+        sheets.setProperty("countText", "10");
+        CHECK_FALSE(sheets.isFromLabel());
+        CHECK(sheets.canReceive());
+    }
+}
+
+TEST_CASE("The first tag and then the last make a sheet", "[viewmodels][sheets][camera]") {
+    BarePhone phone;
+    SheetsModel sheets(phone.phone());
+    const auto tagOf = [](const char* code) { return need(tag::readLabel(code)); };
+    sheets.takeLabel(tagOf("RKD 101"));
+    CHECK_FALSE(sheets.isFromLabel());
+    CHECK(sheets.property("first").toString() == "RKD 101");
+    sheets.takeLabel(tagOf("RKD 125"));
+    CHECK(sheets.isFromLabel());
+    CHECK(sheets.understood() == "RKD 101-125");
+    // One before it, or built otherwise, is a first one.
+    sheets.takeLabel(tagOf("RKD 026"));
+    CHECK(sheets.property("first").toString() == "RKD 026");
+    CHECK_FALSE(sheets.isFromLabel());
+    sheets.takeLabel(tagOf("QB 0050"));
+    CHECK(sheets.property("first").toString() == "QB 0050");
 }

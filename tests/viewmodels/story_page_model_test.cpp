@@ -1,6 +1,7 @@
 #include "phone.h"
 #include "viewmodels/correct_page_model.h"
 #include "viewmodels/story_page_model.h"
+#include "viewmodels/tag_reading.h"
 
 #include "catch_compat.hpp"
 
@@ -193,4 +194,25 @@ TEST_CASE("A note taken back leaves a story that is all taken back", "[story]") 
     CHECK(cell(story, 0, "isGone") == "true");
     REQUIRE(story.bringAgain());
     CHECK(phone.fateOf(code) == "noted");
+}
+
+TEST_CASE("A picture of the tag stands in the story, and its bytes are shown only if they are one", "[story][camera]") {
+    TestPhone phone;
+    QImage picture(40, 30, QImage::Format_RGB32);
+    picture.fill(Qt::red);
+    const auto noteWith = [&](const std::string& bytes) {
+        services::Tagging::Note note;
+        note.read = services::CodeRead{987, bytes};
+        return QString::fromStdString(need(phone.phone().tagging.note(note)).butterfly.text());
+    };
+    StoryPageModel story(phone.phone());
+    const auto pictureAt = [&](int row) { return story.data(story.index(row), StoryPageModel::PictureRole).value<QImage>(); };
+    story.read(noteWith(viewmodels::keptPicture(picture)));
+    CHECK(pictureAt(0).size() == QSize(40, 30));
+    CHECK(cell(story, 0, "hasPicture") == "true");
+    CHECK(cell(story, 0, "words").contains("code read by the camera"));
+
+    story.read(noteWith("no picture at all"));
+    CHECK(pictureAt(0).isNull());
+    CHECK(cell(story, 0, "words").contains("its picture is not here"));
 }

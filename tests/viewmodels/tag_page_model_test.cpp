@@ -261,3 +261,137 @@ TEST_CASE("Wild or reared is asked before the first butterfly, and carries over 
     tagOne(phone, tag);
     CHECK(phone.find("RKD 002").origin == "wild");
 }
+
+namespace {
+
+viewmodels::TagReading readingOf(const std::string& text, bool isListed = true) {
+    viewmodels::TagReading reading;
+    if (const auto code = tag::Code::fromText(text))
+        reading.code = *code;
+    reading.text = QString::fromStdString(text);
+    reading.isListed = isListed;
+    reading.perMille = 987;
+    reading.picture = QImage(8, 8, QImage::Format_RGB32);
+    reading.kept = "picture";
+    return reading;
+}
+
+/// The body of the line that noted it.
+boost::json::object noteOf(TestPhone& phone, const std::string& code) {
+    const auto id = journal::Uuid::parse(phone.find(code).noteLine);
+    return need(phone.phone().projections().linesWithId(id.value())).front().line->body;
+}
+
+} // namespace
+
+TEST_CASE("A reading of the tag that is offered is a look at the paper, and goes into the line", "[tag][camera]") {
+    TestPhone phone;
+    TagPageModel tag(phone.phone());
+    REQUIRE(tag.stage() == TagPageModel::Check);
+    tag.takeReading(readingOf("RKD 001"));
+    CHECK(tag.stage() == TagPageModel::Read);
+    CHECK(tag.readKind() == TagPageModel::Agrees);
+    tag.note(QStringLiteral("male"));  // not before it is kept
+    CHECK(tag.stage() == TagPageModel::Read);
+    tag.keepReading();
+    REQUIRE(tag.stage() == TagPageModel::Ready);
+    CHECK(tag.isNextRead());
+    CHECK_FALSE(tag.nextPicture().isNull());
+    tag.note(QStringLiteral("male"));
+    const auto body = noteOf(phone, "RKD 001");
+    CHECK(journal::numberIn(body, "read_per_mille") == 987);
+    CHECK(phone.phone().keptText(body, "picture") == "picture");
+    // The next one was not read.
+    phone.wait(1s);
+    tag.letGo();
+    CHECK_FALSE(tag.isNextRead());
+    phone.wait(1s);
+    tag.note(QStringLiteral("male"));
+    CHECK_FALSE(noteOf(phone, "RKD 002").contains("read_per_mille"));
+}
+
+TEST_CASE("A reading that is rejected leaves the offer, unlooked at", "[tag][camera]") {
+    TestPhone phone;
+    TagPageModel tag(phone.phone());
+    tag.takeReading(readingOf("RKD 001"));
+    tag.rejectReading();
+    CHECK(tag.stage() == TagPageModel::Check);
+    CHECK_FALSE(tag.isNextRead());
+    CHECK(nextOf(tag) == QLatin1String("RKD 001"));
+}
+
+TEST_CASE("Offer and reading that differ stand side by side, and neither wins by itself", "[tag][camera]") {
+    TestPhone phone;
+    TagPageModel tag(phone.phone());
+    for (int i = 0; i < 3; ++i)
+        tagOne(phone, tag);
+    REQUIRE(nextOf(tag) == QLatin1String("RKD 004"));
+    tag.takeReading(readingOf("RKD 006"));
+    CHECK(tag.readKind() == TagPageModel::Differs);
+    CHECK(nextOf(tag) == QLatin1String("RKD 004"));
+    CHECK(phone.phone().projections().doubts()->empty());
+    SECTION("the tag says what was offered") {
+        tag.keepOffered();
+        CHECK(tag.stage() == TagPageModel::Ready);
+        CHECK(nextOf(tag) == QLatin1String("RKD 004"));
+        CHECK_FALSE(tag.isNextRead());
+        CHECK(phone.phone().projections().doubts()->empty());
+    }
+    SECTION("the tag says what was read: those since the last look may carry other codes") {
+        tag.keepReading();
+        CHECK(tag.stage() == TagPageModel::Ready);
+        CHECK(nextOf(tag) == QLatin1String("RKD 006"));
+        CHECK(tag.isNextRead());
+        CHECK(phone.phone().projections().doubts()->size() == 3);
+        // Another one picked by hand is not from the camera.
+        tag.pick(QStringLiteral("RKD 009"));
+        CHECK_FALSE(tag.isNextRead());
+        tag.note(QStringLiteral("male"));
+        CHECK_FALSE(noteOf(phone, "RKD 009").contains("read_per_mille"));
+    }
+}
+
+TEST_CASE("A tag that is used, or on no sheet, is told as such and kept only by a tap", "[tag][camera]") {
+    TestPhone phone;
+    TagPageModel tag(phone.phone());
+    tagOne(phone, tag);
+    tag.takeReading(readingOf("RKD 001"));
+    CHECK(tag.readKind() == TagPageModel::Used);
+    CHECK(tag.readWhy().contains("on a butterfly already"));
+    tag.takeReading(readingOf("ZQM 417", false));
+    CHECK(tag.readKind() == TagPageModel::Unlisted);
+    CHECK(tag.canKeepRead());
+    CHECK(nextOf(tag) == QLatin1String("RKD 002"));
+    tag.keepReading();
+    CHECK(nextOf(tag) == QLatin1String("ZQM 417"));
+    tag.note(QStringLiteral("male"));
+    CHECK_FALSE(tag.handDoubt().isEmpty());
+    // What has not the form of a code is shown, and can't be kept.
+    phone.wait(1s);
+    tag.letGo();
+    tag.takeReading(readingOf("ZQM 4?7", false));
+    CHECK(tag.readKind() == TagPageModel::Unlisted);
+    CHECK(tag.readCode() == "ZQM 4?7");
+    CHECK_FALSE(tag.canKeepRead());
+    tag.keepReading();
+    CHECK(tag.stage() == TagPageModel::Read);
+}
+
+TEST_CASE("A recapture is written with its reading while the code is still that one", "[tag][camera]") {
+    TestPhone phone;
+    TagPageModel tag(phone.phone());
+    tagOne(phone, tag);
+    const auto lastOf = [&](const std::string& code) {
+        const auto lines = need(phone.phone().projections().linesOfSubject(phone.find(code).id.text()));
+        return lines.back().line->body;
+    };
+    tag.setRecaptureReading(readingOf("RKD 001"));
+    REQUIRE(tag.recapture("RKD 001", "readable", "male"));
+    CHECK(journal::numberIn(lastOf("RKD 001"), "read_per_mille") == 987);
+    // Said once; and of another code nothing.
+    REQUIRE(tag.recapture("RKD 001", "readable", "male"));
+    CHECK_FALSE(lastOf("RKD 001").contains("read_per_mille"));
+    tag.setRecaptureReading(readingOf("RKD 002"));
+    REQUIRE(tag.recapture("RKD 001", "readable", "male"));
+    CHECK_FALSE(lastOf("RKD 001").contains("read_per_mille"));
+}

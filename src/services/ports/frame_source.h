@@ -31,6 +31,13 @@ public:
     [[nodiscard]] virtual Result<void> start(Take take, std::function<void(Error)> onEnd) = 0;
     /// Does nothing when it isn't running. Returns when no call of `take` is under way or will come.
     virtual void stop() = 0;
+
+    /// Whether there is a light beside it; known while it runs. Off whenever it starts.
+    [[nodiscard]] virtual bool hasTorch() const { return false; }
+    enum class Torch : std::uint8_t { Off, On };
+    virtual void setTorch(Torch) {}
+    /// Brings into focus what is seen there, in fractions of the frame from its left and top, where it can.
+    virtual void focusOn(double /*x*/, double /*y*/) {}
 };
 
 } // namespace discal::services
