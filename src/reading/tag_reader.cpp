@@ -28,6 +28,8 @@ constexpr float kBlurredValley = 0.5F;
 constexpr std::size_t kAgain = 2;   ///< angles of either kind that are tried in other ways
 constexpr double kClear = -0.06;    ///< score a glyph: no other way of cutting will be clearer
 constexpr double kGood = -0.3;       ///< score a glyph: no other guess at the small print is needed
+constexpr float kAside = 0.24F;       ///< of a capital's height: half a glyph's width is more
+constexpr float kWideStep = 1.75F;   ///< of the usual step from glyph to glyph
 constexpr double kHopeless = -2.2;   ///< clearness: not worth spelling
 constexpr int kWidest = 640;         ///< pixels of a strip
 constexpr double kHopeful = -1.2;   ///< score a glyph: worth asking the second reader
@@ -40,6 +42,7 @@ struct Cut {
     std::string text;
     double score{-1e9}; ///< a glyph
     bool isListed{false};
+    bool hasRoom{false};
     float angle{0};
     tag::GlyphColumns upsideDown; ///< the same angle the other way up, where that spells a code too
 };
@@ -70,6 +73,47 @@ double clearness(const tag::GlyphColumns& columns) {
     return sum / static_cast<double>(columns.size());
 }
 
+/// Whether a glyph may have gone lost: between two of a line there is room for another, or a line isn't in the middle above or
+/// below the next.
+bool hasRoom(const Print& print, const std::vector<std::size_t>& lines, const Strip& strip, const tag::GlyphColumns& columns) {
+    for (std::size_t i = 1; i < lines.size(); ++i) {
+        const auto& a = print.lines[lines[i - 1]];
+        const auto& b = print.lines[lines[i]];
+        const float apart = std::abs(static_cast<float>(a.first + a.last - b.first - b.last)) / 2;
+        if (apart > kAside * std::min(a.height(), b.height()))
+            return true;
+    }
+    // Middles of the glyphs, line by line: a new line begins behind a margin without ink, and so does what is behind a blank.
+    std::vector<std::pair<float, std::size_t>> middles;
+    std::size_t before = tag::kBetweenGlyphs;
+    std::size_t began = 0;
+    for (std::size_t i = 0; i <= columns.size(); ++i) {
+        const std::size_t glyph = i == columns.size() ? tag::kBetweenGlyphs
+                                                      : static_cast<std::size_t>(std::max_element(columns[i].begin(), columns[i].end()) -
+                                                                                 columns[i].begin());
+        if (glyph != before && before != tag::kBetweenGlyphs)
+            middles.emplace_back(static_cast<float>(began + i - 1) / 2, before);
+        if (glyph != before)
+            began = i;
+        before = glyph;
+    }
+    if (strip.width <= 0 || middles.size() < 3)
+        return false;
+    std::vector<float> steps;
+    for (std::size_t i = 1; i < middles.size(); ++i)
+        steps.push_back(middles[i].first - middles[i - 1].first);
+    auto sorted = steps;
+    std::nth_element(sorted.begin(), sorted.begin() + static_cast<std::ptrdiff_t>(sorted.size() / 2), sorted.end());
+    const float usual = sorted[sorted.size() / 2];
+    for (std::size_t i = 1; i < middles.size(); ++i) {
+        // Between letters and digits there may be a blank, or another line.
+        const bool isBorder = (middles[i].second < 10) != (middles[i - 1].second < 10);
+        if (!isBorder && steps[i - 1] > kWideStep * usual && lines.size() < 3)
+            return true;
+    }
+    return false;
+}
+
 Cut cutAt(const Plane& upright, const Print& print, const std::vector<std::size_t>& lines, const GlyphNetwork& network,
           const tag::Decoder& decoder) {
     Cut cut;
@@ -85,6 +129,7 @@ Cut cutAt(const Plane& upright, const Print& print, const std::vector<std::size_
         cut.text = best.front().text;
         cut.score = best.front().score / static_cast<double>(cut.text.size());
         cut.isListed = best.front().isListed;
+        cut.hasRoom = hasRoom(print, lines, cut.strip, cut.columns);
     }
     return cut;
 }
@@ -195,6 +240,7 @@ TagSight TagReader::look(const Frame& frame, const tag::Decoder& decoder) {
     tag::Evidence evidence;
     evidence.columns = std::move(best.columns);
     evidence.upsideDown = std::move(best.upsideDown);
+    evidence.hasRoom = best.hasRoom;
     if (m_second != nullptr && best.score > kHopeful) {
         evidence.glyphs = m_second->read(best.strip);
         evidence.hasGlyphs = true;

@@ -26,11 +26,21 @@ constexpr double kSecondWrong = -5.5;  ///< or took it for another, of which it 
 constexpr double kSameInkApart = 2;     ///< logarithm: by so much the second reader may prefer one of two texts that are one drawing
 constexpr double kLikeOther = -0.4;    ///< a letter that looks like this digit, or the other way: it does not know which can stand
 
+/// In many typefaces these are one drawing; where letters and digits stand is known, so either's ink is as good as the other's.
+constexpr std::array kSameInk{std::pair{'O', '0'}, std::pair{'I', '1'}};
+
 bool isDigit(char glyph) { return glyph >= '0' && glyph <= '9'; }
 
 std::size_t indexOf(char glyph) {
     const auto at = kCodeGlyphs.find(glyph);
     return at;
+}
+
+char inkOf(char glyph) {
+    for (const auto& [letter, digit] : kSameInk)
+        if (glyph == letter)
+            return digit;
+    return glyph;
 }
 
 double logSum(double a, double b) {
@@ -84,15 +94,10 @@ double weakestGlyph(const GlyphColumns& columns, const std::string& text, double
     return weakest;
 }
 
-/// In many typefaces these are one drawing; where letters and digits stand is known, so either's ink is as good as the other's.
-constexpr std::array kSameInk{std::pair{'O', '0'}, std::pair{'I', '1'}};
-
 /// The same for texts that are one drawing.
 std::string inkOf(std::string text) {
     for (char& glyph : text)
-        for (const auto& [letter, digit] : kSameInk)
-            if (glyph == letter)
-                glyph = digit;
+        glyph = inkOf(glyph);
     return text;
 }
 
@@ -120,11 +125,13 @@ double spellingProbability(const GlyphColumns& columns, const std::string& text)
     if (columns.empty() || text.empty())
         return kNever;
     std::vector<std::size_t> symbols(states, kBetweenGlyphs);
+    std::vector<bool> mayLeap(states, false); // from the glyph before, with nothing between: never from one drawing to the same
     for (std::size_t i = 0; i < text.size(); ++i) {
         const auto index = indexOf(text[i]);
         if (index == std::string_view::npos)
             return kNever;
         symbols[2 * i + 1] = index;
+        mayLeap[2 * i + 1] = i > 0 && inkOf(text[i]) != inkOf(text[i - 1]);
     }
     // In probabilities, scaled column by column: logarithms of sums would take most of the time.
     std::vector<double> now(states, 0);
@@ -138,7 +145,7 @@ double spellingProbability(const GlyphColumns& columns, const std::string& text)
             double sum = isFirst ? (s < 2 ? 1 : 0) : now[s];
             if (!isFirst && s >= 1)
                 sum += now[s - 1];
-            if (!isFirst && s >= 2 && symbols[s] != kBetweenGlyphs && symbols[s] != symbols[s - 2])
+            if (!isFirst && mayLeap[s])
                 sum += now[s - 2];
             next[s] = sum == 0 ? 0 : sum * std::exp(static_cast<double>(column[symbols[s]]));
             most = std::max(most, next[s]);
@@ -231,7 +238,7 @@ std::vector<Decoder::Spelling> Decoder::spelt(const GlyphColumns& columns, std::
                 if (column[g] < kHopeless)
                     continue;
                 const char glyph = kCodeGlyphs[g];
-                const double from = !text.empty() && text.back() == glyph ? ends.between : both;
+                const double from = !text.empty() && inkOf(text.back()) == inkOf(glyph) ? ends.between : both;
                 if (from == kNever)
                     continue;
                 std::string grown = text + glyph;
@@ -354,6 +361,13 @@ Decision Decoder::decide() const {
     // Somebody else's tag might be held the other way up; that one of ours reads as a code of ours by chance is too rare.
     if (!decision.isListed)
         decision.ahead = std::min(decision.ahead, share * aheadOfUpsideDown(scores[decision.best]));
+    const auto bestCode = codeOf(decision.best);
+    const bool isLongerPossible = m_shapes.empty() || std::any_of(m_shapes.begin(), m_shapes.end(), [&](const Shape& shape) {
+        return bestCode && shape.letters >= bestCode->letters().size() && shape.digits >= bestCode->digits().size() &&
+               shape.letters + shape.digits > decision.best.size();
+    });
+    const auto roomy = std::count_if(m_frames.begin(), m_frames.end(), [](const Evidence& frame) { return frame.hasRoom; });
+    decision.mayBeLonger = isLongerPossible && 2 * static_cast<std::size_t>(roomy) >= m_frames.size();
     int asked = 0;
     int agreed = 0;
     double bestFrame = kNever;

@@ -25,6 +25,8 @@ struct Evidence {
     bool hasGlyphs{false};
     /// The same print the other way up, where it might be a code too; else empty.
     GlyphColumns upsideDown;
+    /// There is room for a glyph that nobody saw: a gap, or a line that isn't in the middle.
+    bool hasRoom{false};
 };
 
 /// What a tag's print most probably says, weighed against the codes that can be met.
@@ -37,6 +39,8 @@ struct Decision {
     double weakest{0};        ///< of the glyphs of `best`, the least probable one's share against any other glyph there
     bool isAgreed{false};     ///< the second reader spells the same, in most frames where it was asked
     int frames{0};            ///< how many frames spell `best`, or nearly so
+    /// A glyph may have gone lost: there is room for one in most frames, and a longer code can be met.
+    bool mayBeLonger{false};
 };
 
 /// Weighs frames of one tag against a list, as a noisy channel: each code, listed or not, might have made this ink with some

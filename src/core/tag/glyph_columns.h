@@ -15,7 +15,7 @@ inline constexpr std::size_t kBetweenGlyphs = 36;
 using GlyphColumn = std::array<float, 37>;
 
 /// A printed line from left to right. One glyph covers one or several columns; the same glyph twice has at least one column
-/// between.
+/// between, and so have O and 0, I and 1, which many typefaces draw alike.
 using GlyphColumns = std::vector<GlyphColumn>;
 
 } // namespace discal::tag

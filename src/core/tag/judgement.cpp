@@ -10,7 +10,7 @@ namespace {
 constexpr double kLead = 3.0;          ///< natural logarithm: twenty times as probable as the next
 constexpr double kLeadAlone = 5.0;     ///< without the second reader's word
 constexpr double kScore = -0.45;       ///< a glyph
-constexpr double kScoreUnlisted = -0.25;
+constexpr double kScoreUnlisted = -0.15;
 constexpr double kWeakest = 0.7;
 
 } // namespace
@@ -23,7 +23,10 @@ Judgement judge(const Decision& decision) {
     judged.confidence = 1 / (1 + std::exp(-lead)) * std::clamp(1 + decision.score / 2, 0.0, 1.0);
     const double needed = decision.isAgreed ? kLead : kLeadAlone;
     const double score = decision.isListed ? kScore : kScoreUnlisted;
-    judged.isCertain = lead >= needed && decision.score >= score && decision.weakest >= kWeakest;
+    // Nothing vouches for a code that isn't listed but that two readers see it alike.
+    const bool isVouched = decision.isListed || decision.isAgreed;
+    judged.isCertain = lead >= needed && decision.score >= score && decision.weakest >= kWeakest && isVouched &&
+                       !decision.mayBeLonger;
     judged.isClear = decision.score >= kScore;
     return judged;
 }
