@@ -50,7 +50,7 @@ PageColumn {
     Words {
         id: putIn
         visible: !root.isDone
-        text: qsTr("Then read what it shows, or put it in as text")
+        text: qsTr("Then read it, or put it in as text")
         font.weight: Font.DemiBold
         Layout.fillWidth: true
         Layout.bottomMargin: -6
@@ -66,7 +66,6 @@ PageColumn {
         CameraKey {
             Accessible.description: qsTr("reads the code that the other phone shows")
             Layout.fillWidth: Theme.textScale > 1.3
-            Layout.fillHeight: true
             onClicked: root.open("camera", "run")
         }
         Field {

@@ -155,8 +155,8 @@ TEST_CASE("A tag that a butterfly came with is read, and its story told before a
     CHECK(walk.app->already.isCodeDone());
     CHECK(walk.app->already.code() == "RKD 004");
     CHECK(walk.app->already.history().startsWith("noted "));
-    walk.tapOn("readable");
-    walk.tapOn("male");
+    walk.tapOn("How does the tag look? readable");
+    walk.tapOn("Which sex? male");
     walk.tapOn("Write it down");
     const auto lines = walk.app->phone.projections().linesOfSubject(walk.app->phone.tagging.find("RKD 004")->id.text());
     CHECK(journal::numberIn(lines->back().line->body, "read_per_mille") == 990);

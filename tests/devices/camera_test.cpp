@@ -4,7 +4,7 @@
 #include "catch_compat.hpp"
 
 #include <QCameraDevice>
-#include <QCoreApplication>
+#include <QGuiApplication>
 #include <QImage>
 #include <QMediaDevices>
 #include <QVideoFrameFormat>
@@ -22,6 +22,15 @@ using Format = QVideoFrameFormat::PixelFormat;
 
 namespace {
 
+/// Qt's own conversion, and cameras, need one.
+void application() {
+    static int count = 1;
+    static char name[] = "devices_tests";
+    static char* arguments[] = {name, nullptr};
+    qputenv("QT_QPA_PLATFORM", "offscreen");
+    static const QGuiApplication one(count, arguments);
+}
+
 /// Something else everywhere, and no sharp edge: chroma is told for two pixels by two.
 int shade(int x, int y, int plane) { return 40 + (x * 3 + y * 2 + plane * 50) % 160; }
 
@@ -32,6 +41,10 @@ QVideoFrame drawn(Format format, const QSize& size) {
         for (int i = 0; i < frame.mappedBytes(plane); ++i)
             frame.bits(plane)[i] = static_cast<uchar>(
                 shade(i % frame.bytesPerLine(plane) / 8, i / frame.bytesPerLine(plane) / 8, plane));
+    // Nothing shines through what a camera sees.
+    if (format == Format::Format_BGRA8888 || format == Format::Format_RGBA8888)
+        for (int i = 3; i < frame.mappedBytes(0); i += 4)
+            frame.bits(0)[i] = 255;
     frame.unmap();
     return frame;
 }
@@ -41,6 +54,7 @@ QVideoFrame drawn(Format format, const QSize& size) {
 // Outside source: Qt's own conversion of the whole frame (QVideoFrame::toImage, Qt 6.4.2), within the rounding of two
 // fixed-point forms of ITU-R BT.601.
 TEST_CASE("The middle of a frame has the colours that Qt gives the whole one", "[devices][camera]") {
+    application();
     for (const Format format : {Format::Format_NV12, Format::Format_NV21, Format::Format_YUV420P, Format::Format_YV12,
                                 Format::Format_YUYV, Format::Format_UYVY, Format::Format_BGRA8888, Format::Format_BGRX8888,
                                 Format::Format_RGBA8888, Format::Format_RGBX8888, Format::Format_XRGB8888,
@@ -62,6 +76,7 @@ TEST_CASE("The middle of a frame has the colours that Qt gives the whole one", "
 }
 
 TEST_CASE("What a frame is packed as is left to Qt, and what is none gives nothing", "[devices][camera]") {
+    application();
     const auto grey = middleOf(drawn(Format::Format_Y8, {64, 48}), 1440);
     CHECK(grey.width == 48);
     CHECK(grey.rgb.size() == 48 * 48 * 3);
@@ -110,10 +125,7 @@ TEST_CASE("Of a camera's streams the largest one that is quick enough is taken",
 }
 
 TEST_CASE("A phone without a camera says so, and stops at once", "[devices][camera]") {
-    int count = 1;
-    char name[] = "devices_tests";
-    char* arguments[] = {name, nullptr};
-    const QCoreApplication application(count, arguments);
+    application();
     devices::Camera camera;
     if (!QMediaDevices::videoInputs().isEmpty()) {
         WARN("There is a camera here: skipped.");
