@@ -17,12 +17,15 @@ namespace {
 
 constexpr int kLongSide = 360; ///< what the longer side is brought down to, about
 constexpr std::array kLevels{0.30F, 0.42F, 0.53F, 0.63F, 0.73F, 0.83F}; ///< of the way from dark to bright
+constexpr std::array kLevelsAgainst{0.85F, 0.95F, 1.03F, 1.10F, 1.18F, 1.30F}; ///< of the mean of what is around
+constexpr float kPlain = 0.6F;         ///< score of a disc that needs no second look
 constexpr int kTries = 60;
 constexpr float kNear = 0.035F;        ///< of the radius: a point that near the ellipse agrees with it
 constexpr float kFlattest = 0.72F;     ///< shorter axis to longer: a tilt of 44 degrees
 constexpr float kLeastRadius = 5;      ///< small pixels
 constexpr std::size_t kLeastPoints = 24;
 constexpr int kSectors = 72;
+constexpr float kNeighbour = 0.35F;    ///< of the radius: at most two are kept so near each other
 constexpr float kSame = 0.12F;         ///< of the radius: two that differ less are one
 
 struct Point {
@@ -267,12 +270,20 @@ float scoreOf(const Disc& disc, const Plane& plane) {
     const float share = static_cast<float>(dark) / static_cast<float>(inside.size());
     const float print = share > 0.02F && share < 0.5F ? 1.0F : 0.4F;
     const float roundness = disc.minor / disc.major;
+    // A tag is wholly in the frame, or it can't be read.
+    const float left = disc.x - disc.major;
+    const float right = disc.x + disc.major - static_cast<float>(plane.width - 1);
+    const float top = disc.y - disc.major;
+    const float bottom = disc.y + disc.major - static_cast<float>(plane.height - 1);
+    const float beyond = std::max({0.0F, -left, right, -top, bottom}) / disc.major;
+    const float whole = std::clamp(1 - 2 * std::max(0.0F, beyond - 0.1F), 0.2F, 1.0F);
     const float size = std::min(1.0F, disc.minor / 18);
-    return disc.coverage * (0.35F + 0.65F * contrast) * (0.7F + 0.3F * step) * print * (0.6F + 0.4F * roundness) *
+    return whole * disc.coverage * (0.35F + 0.65F * contrast) * (0.7F + 0.3F * step) * print * (0.6F + 0.4F * roundness) *
            (0.5F + 0.5F * size);
 }
 
-void collect(const Plane& plane, float level, std::vector<Disc>& found) {
+/// Discs by a threshold on one picture, scored by another.
+void collect(const Plane& plane, const Plane& least, float level, std::vector<Disc>& found) {
     std::vector<int> labels(plane.values.size(), 0);
     std::vector<int> open;
     int label = 0;
@@ -317,10 +328,38 @@ void collect(const Plane& plane, float level, std::vector<Disc>& found) {
         if (points.size() < kLeastPoints)
             continue;
         if (auto disc = bestEllipse(points, plane); disc && disc->coverage > 0.4F) {
-            disc->score = scoreOf(*disc, plane);
+            disc->score = scoreOf(*disc, least);
             found.push_back(*disc);
         }
     }
+}
+
+/// Each pixel against the mean of what is around: a pale tag on pale paper stands out of it, and half a frame in shade does not.
+Plane againstSurroundings(const Plane& plane) {
+    const int reach = std::max(plane.width, plane.height) / 6;
+    std::vector<double> sums(static_cast<std::size_t>(plane.width + 1) * static_cast<std::size_t>(plane.height + 1), 0);
+    const auto at = [&](int x, int y) -> double& {
+        return sums[static_cast<std::size_t>(y) * static_cast<std::size_t>(plane.width + 1) + static_cast<std::size_t>(x)];
+    };
+    for (int y = 0; y < plane.height; ++y) {
+        double row = 0;
+        for (int x = 0; x < plane.width; ++x) {
+            row += static_cast<double>(plane.at(x, y));
+            at(x + 1, y + 1) = at(x + 1, y) + row;
+        }
+    }
+    Plane out(plane.width, plane.height);
+    for (int y = 0; y < plane.height; ++y)
+        for (int x = 0; x < plane.width; ++x) {
+            const int left = std::max(0, x - reach);
+            const int right = std::min(plane.width, x + reach);
+            const int top = std::max(0, y - reach);
+            const int bottom = std::min(plane.height, y + reach);
+            const double mean = (at(right, bottom) - at(left, bottom) - at(right, top) + at(left, top)) /
+                                ((right - left) * static_cast<double>(bottom - top));
+            out.at(x, y) = plane.at(x, y) / std::max(1.0F, static_cast<float>(mean));
+        }
+    return out;
 }
 
 } // namespace
@@ -339,7 +378,12 @@ std::vector<Disc> findDiscs(const Frame& frame, std::size_t most) {
     const float bright = quantile(0.995);
     std::vector<Disc> found;
     for (const float level : kLevels)
-        collect(small.least, dark + (bright - dark) * level, found);
+        collect(small.least, small.least, dark + (bright - dark) * level, found);
+    if (std::none_of(found.begin(), found.end(), [](const Disc& disc) { return disc.score > kPlain; })) {
+        const auto against = againstSurroundings(small.least);
+        for (const float level : kLevelsAgainst)
+            collect(against, small.least, level, found);
+    }
     std::stable_sort(found.begin(), found.end(), [](const Disc& a, const Disc& b) { return a.score > b.score; });
     std::vector<Disc> kept;
     const auto factor = static_cast<float>(small.factor);
@@ -350,7 +394,10 @@ std::vector<Disc> findDiscs(const Frame& frame, std::size_t most) {
             return std::hypot(x - other.x, y - other.y) < kSame * other.major &&
                    std::abs(disc.minor * factor / other.minor - 1) < kSame && std::abs(disc.major * factor / other.major - 1) < kSame;
         });
-        if (isKnown || kept.size() >= most)
+        const auto near = std::count_if(kept.begin(), kept.end(), [&](const Disc& other) {
+            return std::hypot(disc.x * factor - other.x, disc.y * factor - other.y) < kNeighbour * other.major;
+        });
+        if (isKnown || near >= 2 || kept.size() >= most)
             continue;
         kept.push_back(disc);
         auto& whole = kept.back();

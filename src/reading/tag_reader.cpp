@@ -15,7 +15,7 @@ using services::Refusal;
 
 namespace {
 
-constexpr std::size_t kDiscs = 4;   ///< tried in a frame
+constexpr std::size_t kDiscs = 5;   ///< tried in a frame
 constexpr std::size_t kAngles = 8;  ///< tried of a disc, each both ways up
 constexpr std::size_t kLikely = 4;  ///< the first of them, before anything else
 /// Of the tallest line's height: lower ones are small print. Letters may be set smaller than digits, so there are several
@@ -29,10 +29,12 @@ constexpr std::size_t kAgain = 2;   ///< angles of either kind that are tried in
 constexpr double kClear = -0.06;    ///< score a glyph: no other way of cutting will be clearer
 constexpr double kGood = -0.3;       ///< score a glyph: no other guess at the small print is needed
 constexpr float kAside = 0.24F;       ///< of a capital's height: half a glyph's width is more
+constexpr float kEdge = 0.95F;        ///< of the radius
 constexpr float kWideStep = 1.75F;   ///< of the usual step from glyph to glyph
 constexpr double kHopeless = -2.2;   ///< clearness: not worth spelling
 constexpr int kWidest = 640;         ///< pixels of a strip
 constexpr double kHopeful = -1.2;   ///< score a glyph: worth asking the second reader
+constexpr double kLikePrint = -1.5;   ///< score a glyph: more like print of a tag than like anything else
 constexpr float kSmallest = 62;     ///< pixels of the frame, half a disc: below, a tag is too far
 constexpr int kShrink = 1;
 
@@ -82,6 +84,14 @@ bool hasRoom(const Print& print, const std::vector<std::size_t>& lines, const St
         const float apart = std::abs(static_cast<float>(a.first + a.last - b.first - b.last)) / 2;
         if (apart > kAside * std::min(a.height(), b.height()))
             return true;
+    }
+    // Print that reaches the edge was cut off by it, or the disc was found wrongly.
+    for (const auto index : lines) {
+        const auto& line = print.lines[index];
+        for (const int x : {line.first, line.last})
+            for (const float y : {line.top, line.baseline})
+                if (std::hypot(static_cast<float>(x - kDiscRadius), y - kDiscRadius) > kEdge * kDiscRadius)
+                    return true;
     }
     // Middles of the glyphs, line by line: a new line begins behind a margin without ink, and so does what is behind a blank.
     std::vector<std::pair<float, std::size_t>> middles;
@@ -208,22 +218,39 @@ Cut bestCut(const FlatDisc& flat, const GlyphNetwork& network, const tag::Decode
     return cuts.front();
 }
 
+/// What a person can do about a tag that wasn't read, by the disc that looks most like one. Borders between the reasons: our
+/// choice, by drawn frames.
+Refusal hindranceOf(const Disc& disc, const FlatDisc& flat, double score) {
+    const bool isWashedOut = flat.clipped > 0.4F;
+    if (disc.score < 0.42F && !isWashedOut)
+        return Refusal::NoTag;
+    if (isWashedOut)
+        return Refusal::Glare;
+    if (disc.minor < kSmallest)
+        return Refusal::TooFar;
+    if (disc.coverage < 0.75F && flat.covered > 0.1F && flat.contrast > 0.28F)
+        return Refusal::Covered;
+    if (flat.contrast < 0.36F)
+        return Refusal::Blurred;
+    if (flat.clipped > 0.1F)
+        return Refusal::Glare;
+    return score > kLikePrint ? Refusal::Blurred : Refusal::NoTag; // sharp, but no print of a tag
+}
+
 } // namespace
 
 TagSight TagReader::look(const Frame& frame, const tag::Decoder& decoder) {
     TagSight sight;
     Cut best;
-    std::optional<Disc> disc;
-    float clipped = 0;
-    float covered = 0;
+    std::optional<Disc> disc; // that `best` is on
     for (const auto& candidate : findDiscs(frame, kDiscs)) {
         const auto flat = flatten(frame, candidate);
         auto cut = bestCut(flat, m_network, decoder);
+        if (!disc) // the first one looks most like a tag
+            sight.hindrance = hindranceOf(candidate, flat, cut.score);
         if (!disc || cut.score > best.score) {
             disc = candidate;
             best = std::move(cut);
-            clipped = flat.clipped;
-            covered = flat.covered;
         }
         if (best.score > kGood)
             break;
@@ -231,10 +258,6 @@ TagSight TagReader::look(const Frame& frame, const tag::Decoder& decoder) {
     if (!disc)
         return sight;
     sight.upright = picture(frame, *disc, best.angle, kShrink);
-    sight.hindrance = disc->minor < kSmallest ? Refusal::TooFar
-                      : covered > 0.15F       ? Refusal::Covered
-                      : clipped > 0.12F       ? Refusal::Glare
-                                              : Refusal::Blurred;
     if (best.columns.empty())
         return sight;
     tag::Evidence evidence;

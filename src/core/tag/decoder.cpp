@@ -289,6 +289,18 @@ std::optional<Code> Decoder::codeOf(const std::string& compact) {
     return *code;
 }
 
+double Decoder::rarityOf(const std::string& listed) const {
+    double capacity = 0;
+    for (const char glyph : listed)
+        capacity += std::log(isDigit(glyph) ? 10.0 : 26.0);
+    const auto isAlike = [&](const std::string& other) {
+        return other.size() == listed.size() &&
+               std::equal(other.begin(), other.end(), listed.begin(), [](char a, char b) { return isDigit(a) == isDigit(b); });
+    };
+    const auto alike = std::count_if(m_listed.begin(), m_listed.end(), [&](const auto& entry) { return isAlike(entry.first); });
+    return capacity - std::log(static_cast<double>(std::max<std::ptrdiff_t>(1, alike)));
+}
+
 double Decoder::aheadOfUpsideDown(double best) const {
     double rival = 0;
     bool isRival = false;
@@ -358,9 +370,10 @@ Decision Decoder::decide() const {
         if (inkOf(order[i].second) != ink)
             decision.ahead = std::min(decision.ahead, behind);
     }
-    // Somebody else's tag might be held the other way up; that one of ours reads as a code of ours by chance is too rare.
-    if (!decision.isListed)
-        decision.ahead = std::min(decision.ahead, share * aheadOfUpsideDown(scores[decision.best]));
+    // The tag may be held the other way up. That somebody else's then reads as one of ours is the rarer, the fewer of all codes
+    // of that shape are ours.
+    const double rarity = decision.isListed ? rarityOf(decision.best) : 0;
+    decision.ahead = std::min(decision.ahead, share * (aheadOfUpsideDown(scores[decision.best]) + rarity));
     const auto bestCode = codeOf(decision.best);
     const bool isLongerPossible = m_shapes.empty() || std::any_of(m_shapes.begin(), m_shapes.end(), [&](const Shape& shape) {
         return bestCode && shape.letters >= bestCode->letters().size() && shape.digits >= bestCode->digits().size() &&

@@ -77,6 +77,7 @@ private:
     };
     [[nodiscard]] std::vector<Spelling> spelt(const GlyphColumns& columns, std::size_t most) const;
     [[nodiscard]] double aheadOfUpsideDown(double best) const;
+    [[nodiscard]] double rarityOf(const std::string& listed) const;
     [[nodiscard]] bool canGrow(const std::string& text) const;
     [[nodiscard]] bool isWhole(const std::string& text) const;
     [[nodiscard]] bool admits(const std::string& text) const;
