@@ -97,6 +97,31 @@ TEST_CASE("A replay is compared with the lines that are expected, and the first 
     CHECK(has(differs.err, "Female"));
 }
 
+TEST_CASE("A replay tells what it sees in frames, on stderr", "[cli]") {
+    const Desk desk;
+    const auto folder = desk.folder() / "look";
+    std::filesystem::create_directories(folder / "frames");
+    std::ofstream(folder / "frames" / "blank.pgm", std::ios::binary)
+        << "P5 320 240 255\n" << std::string(320 * 240, 'z');
+    const auto script = [&](const std::string& expect) {
+        std::ofstream(folder / "session.jsonl")
+            << R"({"session":"look","seed":7,"start":"2026-09-05T07:30:00-05:00"})"
+            << "\n"
+            << R"({"at":"07:31:00","do":"read","frames":["blank.pgm"],"for":"label","expect":)" << expect << "}\n";
+    };
+    script(R"({"verdict":"refused"})");
+    const Ran ran = desk.run({"replay", folder.string()});
+    INFO(ran.err);
+    CHECK(ran.exit == 0);
+    CHECK(has(ran.err, "refused: no sheet's label seen (blank.pgm)"));
+    CHECK_FALSE(has(ran.out, "blank"));
+
+    script(R"({"first":"RKD 001"})");
+    const Ran unmet = desk.bare({"replay", folder.string(), "--journal", desk.path("unmet.discal")});
+    CHECK(unmet.exit == 1);
+    CHECK(has(unmet.err, "session.jsonl:2: first expected RKD 001, found none"));
+}
+
 TEST_CASE("A replay and a generated season go to a temporary file unless one is named", "[cli]") {
     const Desk desk;
     const std::vector<std::string> environment{"TMPDIR=" + desk.folder().string(),
