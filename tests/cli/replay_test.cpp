@@ -1,6 +1,7 @@
 #include "catch_compat.hpp"
 #include "cli/program.h"
 
+#include <filesystem>
 #include <fstream>
 #include <sstream>
 
@@ -120,6 +121,29 @@ TEST_CASE("A replay tells what it sees in frames, on stderr", "[cli]") {
     const Ran unmet = desk.bare({"replay", folder.string(), "--journal", desk.path("unmet.discal")});
     CHECK(unmet.exit == 1);
     CHECK(has(unmet.err, "session.jsonl:2: first expected RKD 001, found none"));
+}
+
+TEST_CASE("The three sample days give their lines, and what their frames show is read", "[cli]") {
+    struct Day {
+        const char* folder;
+        std::vector<std::string> seen;
+    };
+    const Day days[] = {
+        {"meadow-morning", {"refused: blurred (blurred.jpg)\n", "read RKD 002 from recaptured.jpg ("}},
+        {"hatch-day", {"read a sheet's label from label.jpg: RKE 001, 25 tags\n"}},
+        {"visitors-day", {}},
+    };
+    const auto sessions = std::filesystem::path(__FILE__).parent_path().parent_path().parent_path() / "sample-sessions";
+    for (const Day& day : days) {
+        const Desk desk;
+        const Ran ran = desk.run({"replay", (sessions / day.folder).string()});
+        INFO(ran.err);
+        CHECK(ran.exit == 0);
+        CHECK(has(ran.err, "The lines are those of "));
+        CHECK_FALSE(has(ran.err, "passed over"));
+        for (const std::string& seen : day.seen)
+            CHECK(has(ran.err, seen));
+    }
 }
 
 TEST_CASE("A replay and a generated season go to a temporary file unless one is named", "[cli]") {
