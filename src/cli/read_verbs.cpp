@@ -1,4 +1,5 @@
 #include "cli/error_text.h"
+#include "cli/reading_words.h"
 #include "cli/verbs.h"
 #include "cli/workbench.h"
 #include "core/exchange/csv.h"
@@ -186,24 +187,6 @@ std::string_view wordFor(Verdict verdict) {
     return "refused";
 }
 
-std::string_view wordFor(Refusal why) {
-    switch (why) {
-    case Refusal::NoTag:
-        return "no tag seen";
-    case Refusal::TooFar:
-        return "the tag is too small in the picture";
-    case Refusal::Blurred:
-        return "blurred";
-    case Refusal::Glare:
-        return "glare";
-    case Refusal::Covered:
-        return "something covers the print";
-    case Refusal::Unsure:
-        break;
-    }
-    return "another code is nearly as likely";
-}
-
 Row rowFor(const std::string& image, const Reading& reading) {
     Row row;
     row.image = image;
@@ -216,7 +199,7 @@ Row rowFor(const std::string& image, const Reading& reading) {
     row.text = reading.text;
     row.confidence = reading.confidence;
     if (isRefused)
-        row.why = wordFor(reading.why);
+        row.why = reasonFor(reading.why);
     return row;
 }
 

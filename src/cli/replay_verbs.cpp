@@ -1,11 +1,15 @@
 #include "cli/error_text.h"
 #include "cli/new_journal.h"
 #include "cli/output.h"
+#include "cli/reading_words.h"
 #include "cli/verbs.h"
+#include "reading/picture_file.h"
+#include "reading/reader.h"
 #include "services/sample/replay.h"
 #include "services/system/own_gazetteer.h"
 #include "sync/delivery.h"
 
+#include <cmath>
 #include <fstream>
 #include <iterator>
 #include <memory>
@@ -62,6 +66,25 @@ std::string difference(const std::string& expected, const std::string& actual) {
     return {};
 }
 
+/// Of a look at frames. To stderr, since it is no line.
+void tellOf(const sample::Sight& sight) {
+    if (sight.isPassedOver())
+        return tell("passed over, since nothing here reads pictures: " + sight.frame);
+    const services::Reading& reading = *sight.reading;
+    const std::string at = " from " + sight.frame;
+    if (sight.label)
+        return tell("read a sheet's label" + at + ": " + sight.label->first.text() +
+                    (sight.label->count > 0 ? ", " + counted(sight.label->count, "tag", "tags") : ""));
+    if (sight.purpose == sample::Sight::For::Label)
+        return tell("refused: no sheet's label seen (" + sight.frame + ")");
+    if (reading.verdict == services::Verdict::Refused)
+        return tell("refused: " + std::string(reasonFor(reading.why)) + " (" + sight.frame + ")");
+    // Rounded down: 100 % would be a promise.
+    const int percent = static_cast<int>(std::floor(100 * reading.confidence));
+    tell("read " + (reading.code ? reading.code->text() : "what is no code") + at + " (" + std::to_string(percent) +
+         " %)" + (reading.verdict == services::Verdict::Unlisted ? ", none of ours" : ""));
+}
+
 int replay(const Call& call, const std::string& folder) {
     const auto path = newJournalPath(call, "replay");
     if (!path)
@@ -79,6 +102,9 @@ int replay(const Call& call, const std::string& folder) {
     options.onSaved = [&](const std::string& phone, const services::SavedLine& line) {
         followLine(call, line, phone);
     };
+    options.eyes.makeReader = [] { return reading::makeReader(); };
+    options.eyes.load = [](const fs::path& file) { return reading::loadPicture(file); };
+    options.onSight = tellOf;
     // The expected lines are those of the first phone's journal, with what it took in.
     std::optional<Result<std::string>> written;
     options.onFinished = [&](const std::string&, storage::Journal& journal) {
@@ -91,6 +117,9 @@ int replay(const Call& call, const std::string& folder) {
     tell(report->session + ": " + counted(report->acts, "act", "acts") + ", " +
          counted(report->lines, "line", "lines") + ", " +
          counted(report->butterflies, "butterfly", "butterflies") + ".");
+    if (report->passedOver > 0)
+        tell(counted(report->passedOver, "look at frames was", "looks at frames were") +
+             " passed over: not read, and not compared with what was expected.");
     for (const auto& phone : report->phones)
         tell("Sample journal of " + (phone.name.empty() ? "the phone" : "phone " + phone.name) + ": " +
              phone.journal.string() + " (" + counted(phone.lines, "line", "lines") + ")");

@@ -19,7 +19,8 @@
 // reads, and in the end the butterflies, tags and sessions are those of the same day replayed through the services.
 //
 // Not by taps, since no page has them yet: parcels, enrolling a device, settling a doubt and correcting a butterfly of
-// another phone (done through the services), rearing lots, and the origin of a recapture (left out, and not compared).
+// another phone (done through the services), looks at frames (passed over, since no camera is here; the codes that they
+// gave are typed), rearing lots, and the origin of a recapture (left out, and not compared).
 
 using namespace discal;
 using namespace discal::tests;
@@ -616,6 +617,7 @@ private:
              on.press("End the session");
          }},
         {Do::Reboot, [](const Act&, Thumb& on) { on.restart(); }},
+        {Do::Read, [](const Act&, Thumb&) {}},
         {Do::Idle, [](const Act&, Thumb& on) { need(on.phone().journal().idle()); }},
     };
 

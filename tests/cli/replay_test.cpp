@@ -1,6 +1,7 @@
 #include "catch_compat.hpp"
 #include "cli/program.h"
 
+#include <filesystem>
 #include <fstream>
 #include <sstream>
 
@@ -95,6 +96,54 @@ TEST_CASE("A replay is compared with the lines that are expected, and the first 
     CHECK(differs.exit == 1);
     CHECK(has(differs.err, " differs."));
     CHECK(has(differs.err, "Female"));
+}
+
+TEST_CASE("A replay tells what it sees in frames, on stderr", "[cli]") {
+    const Desk desk;
+    const auto folder = desk.folder() / "look";
+    std::filesystem::create_directories(folder / "frames");
+    std::ofstream(folder / "frames" / "blank.pgm", std::ios::binary)
+        << "P5 320 240 255\n" << std::string(320 * 240, 'z');
+    const auto script = [&](const std::string& expect) {
+        std::ofstream(folder / "session.jsonl")
+            << R"({"session":"look","seed":7,"start":"2026-09-05T07:30:00-05:00"})"
+            << "\n"
+            << R"({"at":"07:31:00","do":"read","frames":["blank.pgm"],"for":"label","expect":)" << expect << "}\n";
+    };
+    script(R"({"verdict":"refused"})");
+    const Ran ran = desk.run({"replay", folder.string()});
+    INFO(ran.err);
+    CHECK(ran.exit == 0);
+    CHECK(has(ran.err, "refused: no sheet's label seen (blank.pgm)"));
+    CHECK_FALSE(has(ran.out, "blank"));
+
+    script(R"({"first":"RKD 001"})");
+    const Ran unmet = desk.bare({"replay", folder.string(), "--journal", desk.path("unmet.discal")});
+    CHECK(unmet.exit == 1);
+    CHECK(has(unmet.err, "session.jsonl:2: first expected RKD 001, found none"));
+}
+
+TEST_CASE("The three sample days give their lines, and what their frames show is read", "[cli]") {
+    struct Day {
+        const char* folder;
+        std::vector<std::string> seen;
+    };
+    const Day days[] = {
+        {"meadow-morning", {"refused: blurred (blurred.jpg)\n", "read RKD 002 from recaptured.jpg ("}},
+        {"hatch-day", {"read a sheet's label from label.jpg: RKE 001, 25 tags\n"}},
+        {"visitors-day", {}},
+    };
+    const auto sessions = std::filesystem::path(__FILE__).parent_path().parent_path().parent_path() / "sample-sessions";
+    for (const Day& day : days) {
+        const Desk desk;
+        const Ran ran = desk.run({"replay", (sessions / day.folder).string()});
+        INFO(ran.err);
+        CHECK(ran.exit == 0);
+        CHECK(has(ran.err, "The lines are those of "));
+        CHECK_FALSE(has(ran.err, "passed over"));
+        for (const std::string& seen : day.seen)
+            CHECK(has(ran.err, seen));
+    }
 }
 
 TEST_CASE("A replay and a generated season go to a temporary file unless one is named", "[cli]") {

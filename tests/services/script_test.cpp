@@ -118,6 +118,35 @@ TEST_CASE("A wrong line is refused with its number and what is expected", "[samp
         {R"({"at":"23:10","do":"note","expect":{"doubt":1}})", "of expect only butterfly"},
         {R"({"at":"23:10","do":"note","expect":{"fate":"gone"}})", "expect fate: one of noted"},
         {R"({"at":"23:10","do":"note","expect":[]})", "expect: an object"},
+        {R"({"at":"23:10","do":"read","for":"new","expect":{"verdict":"refused"}})", "read needs frames"},
+        {R"({"at":"23:10","do":"read","frames":[],"for":"new"})", "frames: a list of 1 to 10 names"},
+        {R"({"at":"23:10","do":"read","frames":["../a.jpg"],"for":"new"})", "frames: a list"},
+        {R"({"at":"23:10","do":"read","frames":["/a.jpg"],"for":"new"})", "frames: a list"},
+        {R"({"at":"23:10","do":"read","frames":[".."],"for":"new"})", "frames: a list"},
+        {R"({"at":"23:10","do":"read","frames":"a.jpg","for":"new"})", "frames: a list"},
+        {R"({"at":"23:10","do":"read","frames":["1","2","3","4","5","6","7","8","9","10","11"],"for":"new"})",
+         "frames: a list"},
+        {R"({"at":"23:10","do":"read","frames":["a.jpg"],"for":"old"})", "for: one of new recapture label"},
+        {R"({"at":"23:10","do":"read","frames":["a.jpg"],"for":"new"})", "read with expect verdict"},
+        {R"({"at":"23:10","do":"read","frames":["a.jpg"],"for":"new","expect":{"lines":0}})",
+         "read with expect verdict"},
+        {R"({"at":"23:10","do":"read","frames":["a.jpg"],"for":"label","expect":{"count":25}})",
+         "read with expect first, or verdict"},
+        {R"({"at":"23:10","do":"read","frames":["a.jpg"],"for":"label","expect":{"first":"RKD 001","code":"RKD 001"}})",
+         "of a label's expect first and count"},
+        {R"({"at":"23:10","do":"read","frames":["a"],"for":"new","expect":{"verdict":"accepted","first":"RKD 001"}})",
+         "first and count only of a label"},
+        {R"({"at":"23:10","do":"read","frames":["a.jpg"],"for":"new","expect":{"verdict":"accepted","why":"glare"}})",
+         "expect why only where"},
+        {R"({"at":"23:10","do":"read","frames":["a.jpg"],"for":"new","expect":{"verdict":"read"}})",
+         "expect verdict: one of accepted unlisted refused"},
+        {R"({"at":"23:10","do":"read","frames":["a.jpg"],"for":"new","expect":{"verdict":"refused","why":"dark"}})",
+         "expect why: one of no-tag too-far blurred glare covered unsure"},
+        {R"({"at":"23:10","do":"read","frames":["a.jpg"],"for":"new","expect":{"verdict":"refused","fate":"noted"}})",
+         "without butterfly and fate"},
+        {R"({"at":"23:10","do":"read","frames":["a.jpg"],"for":"new","refused":true,"expect":{"verdict":"refused"}})",
+         "read without refused"},
+        {R"({"at":"23:10","do":"idle","expect":{"verdict":"accepted"}})", "expect verdict only of read"},
         {R"({"at":"23:10","do":"note","wear":2.5})", "whole numbers"},
         {R"({"at":"23:10","do":"note","do":"idle"})", "each member once"},
         {R"(["at"])", "one JSON object"},
@@ -137,6 +166,25 @@ TEST_CASE("A wrong line is refused with its number and what is expected", "[samp
     const auto late = refusal(kHeader + "\n" + R"({"at":"23:10","do":"idle"})" + "\n" +
                               R"({"at":"23:11","do":"name","name":"x"})");
     CHECK(late.detail == "name as the first act of its phone");
+}
+
+TEST_CASE("A look at frames is read with what is expected of it", "[sample][script]") {
+    const Act tag = act(
+        R"({"at":"23:10","do":"read","frames":["a","b-2"],"for":"new",)"
+        R"("expect":{"verdict":"accepted","code":"RKD 001"}})");
+    CHECK(tag.what == Do::Read);
+    CHECK(tag.members.at("frames").as_array().size() == 2);
+    CHECK(tag.expect->verdict == services::Verdict::Accepted);
+    CHECK(tag.expect->code == "RKD 001");
+    const Act blurred = act(
+        R"({"at":"23:10","do":"read","frames":["a"],"for":"recapture",)"
+        R"("expect":{"verdict":"refused","why":"blurred"}})");
+    CHECK(blurred.expect->verdict == services::Verdict::Refused);
+    CHECK(blurred.expect->why == services::Refusal::Blurred);
+    const Act label =
+        act(R"({"at":"23:10","do":"read","frames":["a.jpg"],"for":"label","expect":{"first":"RKD 001","count":25}})");
+    CHECK(label.expect->first == "RKD 001");
+    CHECK(label.expect->count == 25);
 }
 
 TEST_CASE("A wrong header is refused", "[sample][script]") {

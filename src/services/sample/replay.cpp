@@ -114,7 +114,12 @@ Result<ReplayReport> replayScript(const ReplayOptions& options) {
         if (auto opened = phone->open(); !opened)
             return fail(opened.error());
 
-    ReplayActs acts(phones, options.exchange);
+    ReplayLook look(options.folder / "frames", options.eyes, [&](const Sight& sight) {
+        report.passedOver += sight.isPassedOver() ? 1 : 0;
+        if (options.onSight)
+            options.onSight(sight);
+    });
+    ReplayActs acts(phones, look, options.exchange);
     for (const Act& act : script->acts) {
         if (auto done = acts.perform(act); !done)
             return failAt(kScriptName, done.error(), act.line);

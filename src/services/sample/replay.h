@@ -3,6 +3,7 @@
 #include "core/place/gazetteer.h"
 #include "core/result.h"
 #include "services/line_writer.h"
+#include "services/sample/replay_look.h"
 #include "storage/journal.h"
 
 #include <cstdint>
@@ -26,6 +27,10 @@ struct ReplayOptions {
     /// How chains travel, since sync is not seen from here: all chains that `from` holds go to `to`. Needed
     /// only by scripts with a parcel; without it they stop there with NotAllowed.
     std::function<Result<void>(storage::Journal& from, storage::Journal& to)> exchange;
+    /// Reads the frames of looks; without it they are passed over.
+    Eyes eyes;
+    /// Each look, before it is compared with what is expected of it; also one that is passed over.
+    std::function<void(const Sight&)> onSight;
     /// Each phone's journal when the script is over, before it is closed; in the order of the script's
     /// header.
     std::function<void(const std::string& phone, storage::Journal&)> onFinished;
@@ -35,6 +40,7 @@ struct ReplayReport {
     std::string session;         ///< its name
     std::int64_t acts{0};        ///< of the script
     std::int64_t lines{0};       ///< written, on all phones together
+    std::int64_t passedOver{0};  ///< looks that nobody could take
     std::int64_t butterflies{0}; ///< that these lines speak of, each once
     struct Phone {
         std::string name;

@@ -95,7 +95,7 @@ template <class Done>
 Result<Done> told(Result<Saved> saved) {
     if (!saved)
         return fail(saved.error());
-    return Done{std::move(*saved), {}};
+    return Done{std::move(*saved), {}, {}};
 }
 
 /// The same for what also names what it made.
@@ -103,7 +103,7 @@ template <class Done, class Made>
 Result<Done> toldOf(Result<Made> made) {
     if (!made)
         return fail(made.error());
-    return Done{std::move(made->saved), {}};
+    return Done{std::move(made->saved), {}, {}};
 }
 
 } // namespace
@@ -509,6 +509,12 @@ Result<ReplayActs::Done> ReplayActs::runPhone(const Act& act, ReplayPhone& phone
             return fail(brought.error());
         return Done{};
     }
+    case Do::Read: {
+        auto sight = m_look.at(act, phone);
+        if (!sight)
+            return fail(sight.error());
+        return Done{{}, {}, std::move(*sight)};
+    }
     case Do::Idle:
     default:
         if (auto idle = phone.journal().idle(); !idle)
@@ -529,7 +535,10 @@ Result<void> ReplayActs::check(const Act& act, ReplayPhone& phone, const Done& d
             return {};
         return differs(what, std::to_string(*expected), std::to_string(found));
     };
-    if (expect.code || expect.fate) {
+    if (done.sight) {
+        if (auto same = compare(expect, *done.sight); !same)
+            return same;
+    } else if (expect.code || expect.fate) {
         std::optional<std::string> which =
             done.butterfly ? std::optional(done.butterfly->text()) : std::nullopt;
         if (expect.butterfly) {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "services/sample/replay_look.h"
 #include "services/sample/replay_phone.h"
 #include "services/sample/script.h"
 
@@ -18,8 +19,9 @@ public:
     using Phones = std::vector<std::unique_ptr<ReplayPhone>>;
     using Exchange = std::function<Result<void>(storage::Journal& from, storage::Journal& to)>;
 
-    /// `phones` is borrowed.
-    ReplayActs(Phones& phones, Exchange exchange) : m_phones(phones), m_exchange(std::move(exchange)) {}
+    /// `phones` and `look` are borrowed.
+    ReplayActs(Phones& phones, ReplayLook& look, Exchange exchange)
+        : m_phones(phones), m_look(look), m_exchange(std::move(exchange)) {}
 
     /// The service's refusal, or BadInput when the act is not refused though it should be, or what it expects
     /// does not hold.
@@ -30,6 +32,7 @@ private:
     struct Done {
         Saved saved{};
         std::optional<journal::Uuid> butterfly{};
+        std::optional<Sight> sight{};
     };
 
     [[nodiscard]] ReplayPhone& phone(std::string_view name);
@@ -51,6 +54,7 @@ private:
     [[nodiscard]] Result<void> check(const Act& act, ReplayPhone& phone, const Done& done);
 
     Phones& m_phones;
+    ReplayLook& m_look;
     Exchange m_exchange;
     std::map<std::string, Done, std::less<>> m_labels;
 };

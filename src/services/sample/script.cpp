@@ -24,6 +24,25 @@ constexpr std::chrono::hours kOverMidnight{12};
 constexpr std::array<std::string_view, 8> kFates{"noted", "held",     "released", "escaped",
                                                  "died",  "untagged", "seen",     "unclear"};
 
+constexpr std::array kVerdicts{Verdict::Accepted, Verdict::Unlisted, Verdict::Refused};
+constexpr std::array kRefusals{Refusal::NoTag, Refusal::TooFar,  Refusal::Blurred,
+                               Refusal::Glare, Refusal::Covered, Refusal::Unsure};
+
+/// The one of this word.
+template <class Values>
+auto named(const Values& values, std::optional<std::string_view> word) {
+    const auto found = std::find_if(values.begin(), values.end(), [&](auto v) { return wordOf(v) == word; });
+    return found == values.end() ? std::nullopt : std::optional(*found);
+}
+
+template <class Values>
+std::string wordsOf(const Values& values) {
+    std::string out;
+    for (const auto value : values)
+        out += (out.empty() ? "" : " ") + std::string(wordOf(value));
+    return out;
+}
+
 template <class Strings>
 std::string listOf(const Strings& words) {
     std::string out;
@@ -95,6 +114,14 @@ bool isPosition(std::string_view s) {
 bool isName(std::string_view s) {
     return !s.empty() && s.size() <= 8 && std::all_of(s.begin(), s.end(), [](char c) {
         return (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9');
+    });
+}
+
+/// A file in the folder of frames, and nowhere else.
+bool isFrameName(std::string_view s) {
+    return !s.empty() && s.size() <= 80 && s.front() != '.' && std::all_of(s.begin(), s.end(), [](char c) {
+        return (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '-' || c == '_' ||
+               c == '.';
     });
 }
 
@@ -263,6 +290,8 @@ private:
                 return fail(read.error());
             act.expect = *read;
         }
+        if (auto checked = look(act); !checked)
+            return checked;
         if (o.contains("as")) {
             act.as = journal::textIn(o, "as").value_or("");
             if (act.as.empty() || act.as.size() > 40 || act.isRefused)
@@ -331,6 +360,24 @@ private:
         return {};
     }
 
+    /// A look that nothing is expected of would show nothing.
+    Result<void> look(const Act& act) const {
+        if (act.what != Do::Read)
+            return {};
+        if (act.isRefused)
+            return expected("read without refused, which stands in its expect");
+        const bool isOfLabel = journal::textIn(act.members, "for") == "label";
+        const Expect wish = act.expect.value_or(Expect());
+        if (!wish.verdict && !(isOfLabel && wish.first))
+            return expected(isOfLabel ? "read with expect first, or verdict" : "read with expect verdict");
+        if (isOfLabel ? wish.code || wish.why || wish.verdict == Verdict::Unlisted : wish.first || wish.count)
+            return expected(isOfLabel ? "of a label's expect first and count, or verdict accepted or refused"
+                                      : "first and count only of a label");
+        if (wish.why && wish.verdict != Verdict::Refused)
+            return expected("expect why only where the verdict is refused");
+        return {};
+    }
+
     bool isLabel(std::string_view s) const { return s.starts_with('@') && m_labels.contains(s.substr(1)); }
 
     bool isButterfly(const json::value& value) const {
@@ -378,6 +425,11 @@ private:
         case Shape::Butterflies:
             return value.is_array() && std::all_of(value.as_array().begin(), value.as_array().end(),
                                                    [&](const json::value& v) { return isButterfly(v); });
+        case Shape::Frames:
+            return value.is_array() && !value.as_array().empty() && value.as_array().size() <= kMostFrames &&
+                   std::all_of(value.as_array().begin(), value.as_array().end(), [](const json::value& v) {
+                       return v.is_string() && isFrameName(std::string_view(v.as_string()));
+                   });
         case Shape::Label:
             return isLabel(s);
         case Shape::Tagger:
@@ -422,6 +474,8 @@ private:
             return "a code, or \"@\" and the name that an act above has by \"as\"";
         case Shape::Butterflies:
             return "a list of codes, or of \"@\" and names that acts above have by \"as\"";
+        case Shape::Frames:
+            return "a list of 1 to 10 names of files in frames/";
         case Shape::Label:
             return "\"@\" and the name that an act above has by \"as\"";
         case Shape::Tagger:
@@ -433,8 +487,9 @@ private:
     }
 
     Result<Expect> expectation(const json::value& value, const ActForm& form) const {
-        constexpr std::array<std::string_view, 7> kMembers{"butterfly", "code", "fate", "next",
-                                                           "doubts",    "held", "lines"};
+        constexpr std::array<std::string_view, 11> kMembers{"butterfly", "code",    "fate", "next",  "doubts", "held",
+                                                            "lines",     "verdict", "why",  "first", "count"};
+        const bool isLook = form.what == Do::Read;
         if (!value.is_object())
             return expected("expect: an object of " + listOf(kMembers));
         Expect out;
@@ -458,11 +513,29 @@ private:
                 if (!text || std::find(kFates.begin(), kFates.end(), *text) == kFates.end())
                     return expected("expect fate: one of " + listOf(kFates));
                 out.fate = std::string(*text);
+            } else if (isLook && name == "verdict") {
+                if (out.verdict = named(kVerdicts, text); !out.verdict)
+                    return expected("expect verdict: one of " + wordsOf(kVerdicts));
+            } else if (isLook && name == "why") {
+                if (out.why = named(kRefusals, text); !out.why)
+                    return expected("expect why: one of " + wordsOf(kRefusals));
+            } else if (isLook && name == "first") {
+                if (!text || text->empty() || text->size() > 40)
+                    return expected("expect first: a code such as RKD 001");
+                out.first = std::string(*text);
+            } else if (isLook && name == "count") {
+                if (!number || *number < 0)
+                    return expected("expect count: a whole number");
+                out.count = number;
+            } else if (std::find(kMembers.begin(), kMembers.end(), name) != kMembers.end()) {
+                return expected("expect " + std::string(name) + " only of read");
             } else {
                 return expected("of expect only " + listOf(kMembers));
             }
         }
-        if ((out.code || out.fate) && !out.butterfly && !form.hasButterfly)
+        if (isLook && (out.butterfly || out.fate))
+            return expected("expect of read without butterfly and fate, since it is about none");
+        if (!isLook && (out.code || out.fate) && !out.butterfly && !form.hasButterfly)
             return expected("expect with butterfly, since " + std::string(form.word) + " is about none");
         return out;
     }

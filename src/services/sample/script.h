@@ -2,6 +2,7 @@
 
 #include "core/result.h"
 #include "core/time/instant.h"
+#include "services/ports/code_reader.h"
 
 #include <boost/json.hpp>
 #include <chrono>
@@ -69,6 +70,7 @@ enum class Do : std::uint8_t {
     Reboot,
     Zone,
     Parcel,
+    Read,
     Idle,
 };
 
@@ -81,6 +83,11 @@ struct Expect {
     std::optional<std::int64_t> doubts;   ///< open ones in this phone's file
     std::optional<std::int64_t> held;     ///< butterflies in cages
     std::optional<std::int64_t> lines;    ///< written by this act
+    // Of a look at frames; `code` is what was read then
+    std::optional<Verdict> verdict;
+    std::optional<Refusal> why;           ///< of one that is refused
+    std::optional<std::string> first;     ///< the first code on a sheet's label
+    std::optional<std::int64_t> count;    ///< the tags that the label names
 };
 
 struct Act {
@@ -112,6 +119,13 @@ struct Script {
 
 /// "note", "choose-site" ...
 [[nodiscard]] std::string_view wordOf(Do what);
+/// "accepted", "unlisted", "refused"
+[[nodiscard]] std::string_view wordOf(Verdict verdict);
+/// "no-tag", "too-far" ...
+[[nodiscard]] std::string_view wordOf(Refusal why);
+
+/// Frames of one look. Our choice: a second of what a phone's camera reads.
+inline constexpr std::size_t kMostFrames = 10;
 
 /// A member of an act and what it may hold.
 struct MemberForm {
@@ -131,6 +145,7 @@ struct MemberForm {
         OtherPhone, ///< one of the header's, and not the act's own
         Butterfly,  ///< a code, or "@" and an earlier act's `as`
         Butterflies,
+        Frames, ///< 1 to kMostFrames names of files in the folder's `frames/`
         Label,  ///< "@" and an earlier act's `as`
         Tagger, ///< initials, a visitor's number, or null for the recorder
         Word,   ///< one of `words`

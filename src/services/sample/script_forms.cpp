@@ -104,11 +104,12 @@ constexpr MemberForm kSettle[]{
 constexpr MemberForm kClock[]{{"skew_s", Shape::Skew, kNeeded}};
 constexpr MemberForm kZone[]{{"offset", Shape::Offset, kNeeded}, {"zone", Shape::Zone, kNeeded}};
 constexpr MemberForm kParcel[]{{"to", Shape::OtherPhone, kNeeded}};
+constexpr MemberForm kRead[]{{"frames", Shape::Frames, kNeeded}, {"for", Shape::Word, kNeeded, "new recapture label"}};
 
 constexpr bool kOfOne = true;
 constexpr bool kOther = false;
 
-constexpr std::array<ActForm, 43> kForms{{
+constexpr std::array<ActForm, 44> kForms{{
     {Do::Name, "name", kName, kOther},
     {Do::Found, "found", kName, kOther},
     {Do::Enrol, "enrol", kEnrol, kOther},
@@ -151,6 +152,7 @@ constexpr std::array<ActForm, 43> kForms{{
     {Do::Reboot, "reboot", {}, kOther},
     {Do::Zone, "zone", kZone, kOther},
     {Do::Parcel, "parcel", kParcel, kOther},
+    {Do::Read, "read", kRead, kOther},
     {Do::Idle, "idle", {}, kOther},
 }};
 
@@ -170,6 +172,36 @@ std::span<const ActForm> actForms() {
 
 std::string_view wordOf(Do what) {
     return kForms[static_cast<std::size_t>(what)].word;
+}
+
+std::string_view wordOf(Verdict verdict) {
+    switch (verdict) {
+    case Verdict::Accepted:
+        return "accepted";
+    case Verdict::Unlisted:
+        return "unlisted";
+    case Verdict::Refused:
+        break;
+    }
+    return "refused";
+}
+
+std::string_view wordOf(Refusal why) {
+    switch (why) {
+    case Refusal::NoTag:
+        return "no-tag";
+    case Refusal::TooFar:
+        return "too-far";
+    case Refusal::Blurred:
+        return "blurred";
+    case Refusal::Glare:
+        return "glare";
+    case Refusal::Covered:
+        return "covered";
+    case Refusal::Unsure:
+        break;
+    }
+    return "unsure";
 }
 
 } // namespace discal::services::sample
