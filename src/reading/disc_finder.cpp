@@ -18,6 +18,7 @@ namespace {
 constexpr int kLongSide = 360; ///< what the longer side is brought down to, about
 constexpr std::array kLevels{0.30F, 0.42F, 0.53F, 0.63F, 0.73F, 0.83F}; ///< of the way from dark to bright
 constexpr std::array kLevelsAgainst{0.85F, 0.95F, 1.03F, 1.10F, 1.18F, 1.30F}; ///< of the mean of what is around
+constexpr float kBlank = 0.05F;        ///< of the paper: less contrast is no print
 constexpr float kPlain = 0.6F;         ///< score of a disc that needs no second look
 constexpr int kTries = 60;
 constexpr float kNear = 0.035F;        ///< of the radius: a point that near the ellipse agrees with it
@@ -269,6 +270,8 @@ float scoreOf(const Disc& disc, const Plane& plane) {
         dark += value < (paper + ink) / 2 ? 1 : 0;
     const float share = static_cast<float>(dark) / static_cast<float>(inside.size());
     const float print = share > 0.02F && share < 0.5F ? 1.0F : 0.4F;
+    if (paper - ink < kBlank * paper)
+        return 0.1F * disc.coverage; // nothing on it: a place on a sheet, a button
     const float roundness = disc.minor / disc.major;
     // A tag is wholly in the frame, or it can't be read.
     const float left = disc.x - disc.major;

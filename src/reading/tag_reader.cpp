@@ -28,7 +28,7 @@ constexpr float kBlurredValley = 0.5F;
 constexpr std::size_t kAgain = 2;   ///< angles of either kind that are tried in other ways
 constexpr double kClear = -0.06;    ///< score a glyph: no other way of cutting will be clearer
 constexpr double kGood = -0.3;       ///< score a glyph: no other guess at the small print is needed
-constexpr float kAside = 0.24F;       ///< of a capital's height: half a glyph's width is more
+constexpr float kAside = 0.30F;       ///< of a capital's height: half a glyph's width is more
 constexpr float kEdge = 0.95F;        ///< of the radius
 constexpr float kWideStep = 1.75F;   ///< of the usual step from glyph to glyph
 constexpr double kHopeless = -2.2;   ///< clearness: not worth spelling
@@ -174,12 +174,14 @@ Cut bestCut(const FlatDisc& flat, const GlyphNetwork& network, const tag::Decode
     for (std::size_t i = 0; i < angles.size(); ++i) {
         if (i == kLikely && std::any_of(cuts.begin(), cuts.end(), [](const Cut& cut) { return cut.score > kGood; }))
             break;
-        auto cut = bestAt(large, angles[i], kSharpValley, network, decoder);
-        auto other = bestAt(large, angles[i] + std::numbers::pi_v<float>, kSharpValley, network, decoder);
+        auto cut = bestAt(large.ink, angles[i], kSharpValley, network, decoder);
+        auto other = bestAt(large.ink, angles[i] + std::numbers::pi_v<float>, kSharpValley, network, decoder);
         if (isBetter(other, cut))
             std::swap(cut, other);
         if (other.score > kHopeful)
             cut.upsideDown = other.columns;
+        cut.hasRoom = cut.hasRoom || large.isCut;
+        other.hasRoom = other.hasRoom || large.isCut;
         cuts.push_back(std::move(cut));
         cuts.push_back(std::move(other));
         if (cuts[cuts.size() - 2].score > kClear)
@@ -248,11 +250,12 @@ TagSight TagReader::look(const Frame& frame, const tag::Decoder& decoder) {
         auto cut = bestCut(flat, m_network, decoder);
         if (!disc) // the first one looks most like a tag
             sight.hindrance = hindranceOf(candidate, flat, cut.score);
-        if (!disc || cut.score > best.score) {
+        if (!disc || isBetter(cut, best)) {
             disc = candidate;
             best = std::move(cut);
         }
-        if (best.score > kGood)
+        // A bottle cap has print too: what isn't on the list might be something else than the tag.
+        if (best.score > kGood && (best.isListed || best.score > kClear))
             break;
     }
     if (!disc)

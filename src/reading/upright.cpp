@@ -15,6 +15,8 @@ constexpr float kPrinted = 0.93F; ///< of the radius: beyond it is the edge, and
 constexpr float kGrey = 0.25F;     ///< less ink than that is paper: shade, or a camera's noise
 constexpr float kPiece = 0.28F;    ///< of full ink: what hangs together at least so dark is a piece, faint glyphs too
 constexpr float kSmallPiece = 0.62F; ///< of a glyph's size: what is smaller is small print, or dirt
+constexpr float kInside = 0.86F;    ///< of the radius: what comes from outside and reaches farther in might be a glyph
+constexpr float kOutside = 0.94F;   ///< of the radius: what reaches farther out is no print: a finger, what is left of a ring
 constexpr float kGlyph = 0.5F;     ///< of a line's height: what hangs together and is higher is a glyph
 constexpr float kBeside = 0.35F;   ///< of a line's height: so far beside whole glyphs there may be parts of one
 constexpr float kHalf = 0.45F;     ///< of full ink: where a glyph's edge is taken to be
@@ -474,13 +476,16 @@ FlatDisc flatten(const Frame& frame, const Disc& disc) {
     return flat;
 }
 
-Plane withoutSmallPrint(const Plane& ink) {
+CodePrint withoutSmallPrint(const Plane& ink) {
     struct Piece {
         std::vector<int> pixels;
         int left;
         int right;
         int top;
         int bottom;
+        float innermost; ///< of the radius
+        float outermost;
+        [[nodiscard]] bool isFromOutside() const { return outermost > kOutside; }
         [[nodiscard]] float size() const { return std::hypot(static_cast<float>(right - left + 1), static_cast<float>(bottom - top + 1)); }
     };
     std::vector<Piece> pieces;
@@ -488,12 +493,14 @@ Plane withoutSmallPrint(const Plane& ink) {
     for (int start = 0; start < static_cast<int>(ink.values.size()); ++start) {
         if (isSeen[static_cast<std::size_t>(start)] || ink.values[static_cast<std::size_t>(start)] <= kPiece)
             continue;
-        Piece piece{{start}, ink.width, 0, ink.height, 0};
+        Piece piece{{start}, ink.width, 0, ink.height, 0, 2, 0};
         isSeen[static_cast<std::size_t>(start)] = true;
         for (std::size_t next = 0; next < piece.pixels.size(); ++next) {
             const int at = piece.pixels[next];
             const int x = at % ink.width;
             const int y = at / ink.width;
+            piece.innermost = std::min(piece.innermost, radiusAt(x, y));
+            piece.outermost = std::max(piece.outermost, radiusAt(x, y));
             piece.left = std::min(piece.left, x);
             piece.right = std::max(piece.right, x);
             piece.top = std::min(piece.top, y);
@@ -514,10 +521,11 @@ Plane withoutSmallPrint(const Plane& ink) {
     // glyphs say nothing about their size.
     std::vector<const Piece*> bySize;
     std::size_t all = 0;
-    for (const auto& piece : pieces) {
-        bySize.push_back(&piece);
-        all += piece.pixels.size();
-    }
+    for (const auto& piece : pieces)
+        if (!piece.isFromOutside()) {
+            bySize.push_back(&piece);
+            all += piece.pixels.size();
+        }
     std::stable_sort(bySize.begin(), bySize.end(), [](const Piece* a, const Piece* b) { return a->size() < b->size(); });
     std::size_t sum = 0;
     float usual = 0;
@@ -529,18 +537,21 @@ Plane withoutSmallPrint(const Plane& ink) {
     const auto alike = std::count_if(pieces.begin(), pieces.end(), [&](const Piece& piece) {
         return piece.size() > 0.72F * usual && piece.size() < 1.4F * usual;
     });
-    Plane out = ink;
+    CodePrint print{ink, false};
     if (alike < 3)
-        return out;
+        return print;
+    auto& out = print.ink;
     for (const auto& piece : pieces) {
-        if (piece.size() > kSmallPiece * usual)
+        if (piece.size() > kSmallPiece * usual && !piece.isFromOutside())
             continue;
+        // It may have been a glyph, cut by the edge of a disc that was found wrongly.
+        print.isCut = print.isCut || (piece.isFromOutside() && piece.innermost < kInside && piece.size() < 2 * usual);
         const auto reach = static_cast<int>(0.08F * usual);
         const bool isPart = std::any_of(pieces.begin(), pieces.end(), [&](const Piece& other) {
             return other.size() > kSmallPiece * usual && piece.left >= other.left - reach && piece.right <= other.right + reach &&
                    piece.top >= other.top - reach && piece.bottom <= other.bottom + reach;
         });
-        if (isPart)
+        if (isPart && !piece.isFromOutside())
             continue;
         for (int y = std::max(0, piece.top - 2); y <= std::min(ink.height - 1, piece.bottom + 2); ++y)
             for (int x = std::max(0, piece.left - 2); x <= std::min(ink.width - 1, piece.right + 2); ++x)
@@ -549,7 +560,7 @@ Plane withoutSmallPrint(const Plane& ink) {
         for (const int at : piece.pixels)
             out.values[static_cast<std::size_t>(at)] = 0;
     }
-    return out;
+    return print;
 }
 
 Plane withFaintLifted(Plane ink) {

@@ -23,8 +23,13 @@ struct FlatDisc {
 
 [[nodiscard]] FlatDisc flatten(const services::Frame& frame, const Disc& disc);
 
-/// The ink without pieces that are much smaller than the code's glyphs and no part of one, as far as glyphs stand apart.
-[[nodiscard]] Plane withoutSmallPrint(const Plane& ink);
+/// The ink without pieces that are much smaller than the code's glyphs and no part of one, or that come in from outside, as far
+/// as glyphs stand apart.
+struct CodePrint {
+    Plane ink;
+    bool isCut{false}; ///< what was taken off at the edge may have been a glyph
+};
+[[nodiscard]] CodePrint withoutSmallPrint(const Plane& ink);
 
 /// Glare lays light over paper and ink alike, so that ink beneath it is faint: brought up to what ink is elsewhere, noise too.
 [[nodiscard]] Plane withFaintLifted(Plane ink);
