@@ -24,7 +24,7 @@ struct Evidence {
     std::vector<SeenGlyph> glyphs; ///< of the second reader; it may have been left out
     bool hasGlyphs{false};
     /// The same print the other way up, where it might be a code too; else empty.
-    GlyphColumns upsideDown;
+    GlyphColumns upsideDown{};
     /// There is room for a glyph that nobody saw: a gap, or a line that isn't in the middle.
     bool hasRoom{false};
 };
