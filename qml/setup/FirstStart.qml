@@ -12,6 +12,7 @@ PageColumn {
     spacing: Theme.low ? 8 : Theme.gap
 
     PageHead {
+        visible: !root.sheets.isFromLabel || Theme.textScale <= 1.3 // then the question is all there is room for
         title: qsTr("Which tags are in your hand?")
         note: Theme.low ? "" : qsTr("That is all it takes to begin.")
         Layout.fillWidth: true

@@ -84,14 +84,14 @@ ColumnLayout {
     Words {
         visible: root.sheets.isFromLabel
         text: qsTr("Is this sheet with this phone from now on?")
-        font.pixelSize: Theme.headSize
+        font.pixelSize: Theme.textScale > 1.3 ? Theme.bodySize : Theme.headSize
         font.weight: Font.ExtraBold
         Layout.fillWidth: true
-        Layout.topMargin: Theme.gap
+        Layout.topMargin: Theme.textScale > 1.3 ? 0 : Theme.gap
         Accessible.role: Accessible.Heading
     }
     Words {
-        visible: root.sheets.isFromLabel
+        visible: root.sheets.isFromLabel && Theme.textScale <= 1.3
         text: qsTr("Then this phone offers its tags, and no other does.")
         Layout.fillWidth: true
     }

@@ -72,13 +72,13 @@ PageColumn {
             label: putIn.text
             isLabelShown: false
             value: root.handing.pasted
-            prompt: qsTr("begins with DISCAL")
+            prompt: "DISCAL"
             most: 8000
             Layout.preferredWidth: 4
             onEdited: text => root.handing.pasted = text
         }
         Key {
-            text: qsTr("put in what was copied")
+            text: qsTr("paste", "what was copied")
             size: Theme.textScale > 1.3 ? Theme.bodySize : Theme.smallSize
             Layout.fillWidth: true
             Layout.preferredWidth: 3
