@@ -57,7 +57,7 @@ ColumnLayout {
         onClicked: root.settings.volumeKeys = !isOn
     }
     SwitchRow {
-        word: qsTr("Keep pictures")
+        word: qsTr("Keep photos")
         hint: qsTr("with codes that the camera read; each takes up to 64 KB")
         isOn: root.settings.keepPictures
         onClicked: root.settings.keepPictures = !isOn
