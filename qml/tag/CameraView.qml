@@ -33,7 +33,7 @@ T.AbstractButton {
         FrameView {
             anchors.fill: parent
             anchors.margins: Theme.outline
-            // By night it comes in amber: that is done where frames arrive, not here
+            isAmber: Theme.night
             // qmllint disable
             picture: root.camera.picture
             // qmllint enable

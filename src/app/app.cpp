@@ -82,10 +82,7 @@ void App::joinCamera() {
     });
     QObject::connect(&already, &viewmodels::AlreadyModel::changed, &tag,
                      [this] { tag.setRecaptureReading(already.reading()); });
-    const auto follow = [this] {
-        camera.setKeepsPictures(settings.arePicturesKept());
-        camera.setNight(settings.isNight());
-    };
+    const auto follow = [this] { camera.setKeepsPictures(settings.arePicturesKept()); };
     QObject::connect(&settings, &viewmodels::SettingsModel::changed, &camera, follow);
     follow();
 }

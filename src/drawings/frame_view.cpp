@@ -7,9 +7,6 @@
 
 namespace discal::drawings {
 
-namespace {
-
-/// The ink of the Night theme, as light as each pixel and no lighter than three quarters of it.
 QImage inAmber(const QImage& picture) {
     QImage image = picture.convertToFormat(QImage::Format_RGB32);
     for (int y = 0; y < image.height(); ++y) {
@@ -21,8 +18,6 @@ QImage inAmber(const QImage& picture) {
     }
     return image;
 }
-
-} // namespace
 
 FrameView::FrameView(QQuickItem* parent) : QQuickItem(parent) {
     setFlag(ItemHasContents);

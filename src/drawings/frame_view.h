@@ -6,13 +6,15 @@
 
 namespace discal::drawings {
 
+/// All in the hue of amber, no lighter than the ink of the Night theme: for eyes that are used to the dark.
+[[nodiscard]] QImage inAmber(const QImage& picture);
+
 /// A picture that changes often, such as a camera's: laid down as it is, filling the item, what is too much cut off at
 /// both ends. Works with every renderer, which VideoOutput does not.
 class FrameView : public QQuickItem {
     Q_OBJECT
     QML_ELEMENT
     Q_PROPERTY(QImage picture READ picture WRITE setPicture NOTIFY pictureChanged)
-    /// All in the hue of amber, for eyes that are used to the dark
     Q_PROPERTY(bool isAmber MEMBER m_isAmber NOTIFY pictureChanged)
 
 public:

@@ -4,7 +4,7 @@
 #include "reading/barcodes.h"
 #include "reading/tag_reader.h"
 
-#include <cmath>
+#include <exception>
 
 namespace discal::reading {
 
@@ -34,8 +34,16 @@ public:
             return reading;
         if (m_wanted.hasBarcodes)
             reading.barcodes = findBarcodes(frame);
-        if (m_wanted.hasTags)
-            readTag(frame, reading);
+        if (m_wanted.hasTags) {
+            try {
+                readTag(frame, reading);
+            } catch (const std::exception&) {
+                // Out of memory, or a library gave up: no tag seen.
+                auto barcodes = std::move(reading.barcodes);
+                reading = {};
+                reading.barcodes = std::move(barcodes);
+            }
+        }
         return reading;
     }
 

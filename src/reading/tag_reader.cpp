@@ -36,7 +36,6 @@ constexpr int kWidest = 640;         ///< pixels of a strip
 constexpr double kHopeful = -1.2;   ///< score a glyph: worth asking the second reader
 constexpr double kLikePrint = -1.5;   ///< score a glyph: more like print of a tag than like anything else
 constexpr float kSmallest = 62;     ///< pixels of the frame, half a disc: below, a tag is too far
-constexpr int kShrink = 1;
 
 struct Cut {
     Strip strip;
@@ -260,7 +259,7 @@ TagSight TagReader::look(const Frame& frame, const tag::Decoder& decoder) {
     }
     if (!disc)
         return sight;
-    sight.upright = picture(frame, *disc, best.angle, kShrink);
+    sight.upright = picture(frame, *disc, best.angle);
     if (best.columns.empty())
         return sight;
     tag::Evidence evidence;

@@ -821,17 +821,17 @@ Strip makeStrip(const Plane& upright, const Print& print, const std::vector<std:
     return strip;
 }
 
-Frame picture(const Frame& frame, const Disc& disc, float angle, int shrink) {
+Frame picture(const Frame& frame, const Disc& disc, float angle) {
     const Path path(disc, angle);
-    const int side = 2 * kDiscRadius / shrink;
+    const int side = 2 * kDiscRadius;
     Frame out;
     out.width = side;
     out.height = side;
     out.rgb.reserve(3 * static_cast<std::size_t>(side) * static_cast<std::size_t>(side));
     for (int y = 0; y < side; ++y)
         for (int x = 0; x < side; ++x) {
-            const auto [fx, fy] = path((static_cast<float>(x) + 0.5F) * static_cast<float>(shrink) - kDiscRadius,
-                                       (static_cast<float>(y) + 0.5F) * static_cast<float>(shrink) - kDiscRadius);
+            const auto [fx, fy] = path(static_cast<float>(x) + 0.5F - kDiscRadius,
+                                       static_cast<float>(y) + 0.5F - kDiscRadius);
             for (const float value : colourAt(frame, fx, fy))
                 out.rgb.push_back(static_cast<std::uint8_t>(std::clamp(value + 0.5F, 0.0F, 255.0F)));
         }

@@ -71,7 +71,7 @@ struct Print {
 /// These of its lines, by index, side by side.
 [[nodiscard]] Strip makeStrip(const Plane& upright, const Print& print, const std::vector<std::size_t>& lines);
 
-/// The colours of the disc, turned by this angle, for people to look at: a square of 2 x kDiscRadius / `shrink`.
-[[nodiscard]] services::Frame picture(const services::Frame& frame, const Disc& disc, float angle, int shrink);
+/// The colours of the disc, turned by this angle, for people to look at: a square of 2 x kDiscRadius pixels.
+[[nodiscard]] services::Frame picture(const services::Frame& frame, const Disc& disc, float angle);
 
 } // namespace discal::reading

@@ -27,7 +27,6 @@ struct CameraPageModel::Inbox {
     std::optional<Read> read;
     std::optional<Error> end;
     Keeping keeping{Keeping::Nothing};
-    bool isNight{false};
     bool isPosted{false};
     CameraPageModel* owner{nullptr};
 
@@ -58,7 +57,7 @@ void CameraPageModel::setEyes(services::FrameSource& frames, services::TagLook::
     ears.onFrame = [box = m_inbox](const services::Frame& frame) {
         QImage picture = shownOf(frame, kMostViewSide);
         const std::unique_lock lock(box->mutex);
-        box->picture = box->isNight ? inAmber(picture) : std::move(picture);
+        box->picture = std::move(picture);
         box->post();
     };
     ears.onReading = [box = m_inbox](const services::Reading& reading) {
@@ -86,11 +85,6 @@ void CameraPageModel::setEyes(services::FrameSource& frames, services::TagLook::
 void CameraPageModel::setKeepsPictures(bool keeps) {
     const std::lock_guard lock(m_inbox->mutex);
     m_inbox->keeping = keeps ? Keeping::Picture : Keeping::Nothing;
-}
-
-void CameraPageModel::setNight(bool isNight) {
-    const std::lock_guard lock(m_inbox->mutex);
-    m_inbox->isNight = isNight;
 }
 
 void CameraPageModel::setAwake(bool isAwake) {

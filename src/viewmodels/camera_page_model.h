@@ -56,8 +56,6 @@ public:
     void setEyes(services::FrameSource& frames, services::TagLook::MakeReader makeReader);
     /// Pictures of tags go into the journal with their lines.
     void setKeepsPictures(bool keeps);
-    /// Frames are shown in amber.
-    void setNight(bool isNight);
     /// Whether the app is in front and the phone awake: else the camera stops, and the reader goes.
     void setAwake(bool isAwake);
 

@@ -62,19 +62,6 @@ std::string keptPicture(const QImage& picture) {
     return {};
 }
 
-QImage inAmber(const QImage& picture) {
-    QImage image = picture.convertToFormat(QImage::Format_RGB32);
-    for (int y = 0; y < image.height(); ++y) {
-        auto* row = reinterpret_cast<QRgb*>(image.scanLine(y));
-        for (int x = 0; x < image.width(); ++x) {
-            // The ink of the Night theme, as light as the pixel and no lighter than that.
-            const int grey = qGray(row[x]);
-            row[x] = qRgb(grey * 3 / 4, grey * 15 / 32, grey / 4);
-        }
-    }
-    return image;
-}
-
 TagReading readingOf(const services::Reading& reading, Keeping keeping) {
     TagReading out;
     out.code = reading.code;

@@ -34,7 +34,5 @@ enum class Keeping { Picture, Nothing };
 [[nodiscard]] QImage shownOf(const services::Frame& frame, int mostSide);
 /// As JPEG in at most 64 KiB: smaller and coarser until it fits. Empty for no picture.
 [[nodiscard]] std::string keptPicture(const QImage& picture);
-/// All in the hue of amber, for eyes that are used to the dark.
-[[nodiscard]] QImage inAmber(const QImage& picture);
 
 } // namespace discal::viewmodels

@@ -1,5 +1,6 @@
 #include "app/staged_camera.h"
 #include "catch_compat.hpp"
+#include "drawings/frame_view.h"
 #include "screen.h"
 
 #include <QTemporaryDir>
@@ -213,4 +214,13 @@ TEST_CASE("The camera runs while its page is open, and no longer", "[app][camera
     walk.tapOn("back");
     CHECK_FALSE(walk.camera.isRunning());
     CHECK(walk.app->camera.state() == CameraPageModel::Closed);
+}
+
+TEST_CASE("At night the view is amber: no more blue than the night theme has", "[app][camera]") {
+    QImage white(4, 4, QImage::Format_RGB32);
+    white.fill(Qt::white);
+    const QColor amber = drawings::inAmber(white).pixelColor(1, 1);
+    CHECK(amber.blueF() <= 0.6 * amber.redF() + 0.05);  // as tests/app/pages_test.cpp asks of the theme
+    white.fill(Qt::black);
+    CHECK(drawings::inAmber(white).pixelColor(1, 1) == QColor(Qt::black));
 }

@@ -249,15 +249,6 @@ TEST_CASE("The light is off until asked for, and off again with the next view", 
     CHECK_FALSE(view.model.hasTorch());
 }
 
-TEST_CASE("At night the view is amber: no more blue than the night theme has", "[viewmodels][camera]") {
-    QImage white(4, 4, QImage::Format_RGB32);
-    white.fill(Qt::white);
-    const QColor amber = viewmodels::inAmber(white).pixelColor(1, 1);
-    CHECK(amber.blueF() <= 0.6 * amber.redF() + 0.05);  // as tests/app/pages_test.cpp asks of the theme
-    white.fill(Qt::black);
-    CHECK(viewmodels::inAmber(white).pixelColor(1, 1) == QColor(Qt::black));
-}
-
 TEST_CASE("A picture that is kept stays below 64 KiB, whatever it shows", "[viewmodels][camera]") {
     CHECK(viewmodels::keptPicture({}).empty());
     // Noise is what a JPEG can do least with.
