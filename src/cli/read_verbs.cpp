@@ -336,10 +336,10 @@ public:
             if (!m_isTogether)
                 m_reader->expect(m_wanted);
             Row tag = rowFor(image, m_reader->look(*frame));
-            // Nothing is told of a tag where there is none but a barcode.
+            // A barcode's squares look like a badly seen tag: beside one only what was read is told.
             if (m_isTogether)
                 m_last = tag;
-            else if (rows.empty() || tag.kind == "tag")
+            else if (rows.empty() || tag.verdict != "refused")
                 rows.push_back(std::move(tag));
         } else {
             rows.emplace_back();

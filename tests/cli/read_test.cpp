@@ -3,7 +3,9 @@
 #include "cli/program.h"
 #include "core/exchange/csv.h"
 
+#include <algorithm>
 #include <map>
+#include <vector>
 
 using namespace discal;
 using namespace discal::tests;
@@ -181,7 +183,17 @@ TEST_CASE("The sample pictures of barcodes are read by the command line as well"
     if (!folder)
         return;
     const Desk desk;
-    const Ran ran = desk.bare({"read", folder->string(), "--table", desk.path("out.csv")}, homeAt(desk));
+    // Every fourth is enough here: with sanitizers a second or two goes into each, and the reader has its own test with all.
+    std::vector<std::filesystem::path> pictures;
+    for (const auto& entry : std::filesystem::directory_iterator(*folder))
+        if (entry.path().extension() == ".png")
+            pictures.push_back(entry.path());
+    std::sort(pictures.begin(), pictures.end());
+    std::filesystem::create_directory(desk.path("pictures"));
+    int wanted = 0;
+    for (std::size_t i = 0; i < pictures.size(); i += 4, ++wanted)
+        std::filesystem::copy_file(pictures[i], desk.path("pictures") + "/" + pictures[i].filename().string());
+    const Ran ran = desk.bare({"read", desk.path("pictures"), "--table", desk.path("out.csv")}, homeAt(desk));
     CHECK(ran.exit == 0);
     std::map<std::string, std::string> texts;
     for (const Row& row : tableIn(desk.path("out.csv")))
@@ -196,5 +208,5 @@ TEST_CASE("The sample pictures of barcodes are read by the command line as well"
             CHECK((texts[row[0]].empty() || texts[row[0]] == row[2]));
             right += texts[row[0]] == row[2] ? 1 : 0;
         }
-    CHECK(right >= 28);
+    CHECK(right >= wanted - 1);
 }
