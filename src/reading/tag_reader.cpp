@@ -30,11 +30,17 @@ constexpr double kClear = -0.06;    ///< score a glyph: no other way of cutting 
 constexpr double kGood = -0.3;       ///< score a glyph: no other guess at the small print is needed
 constexpr float kAside = 0.30F;       ///< of a capital's height: half a glyph's width is more
 constexpr float kEdge = 0.95F;        ///< of the radius
+constexpr float kHidden = 0.7F;       ///< of a capital's height: so near a line there may be another glyph
+constexpr float kHiddenBeside = 0.06F; ///< of a capital's height squared: less beside a line hides no glyph
+constexpr float kHiddenLine = 0.35F;   ///< and less above or below no line
 constexpr float kWideStep = 1.75F;   ///< of the usual step from glyph to glyph
 constexpr double kHopeless = -2.2;   ///< clearness: not worth spelling
 constexpr int kWidest = 640;         ///< pixels of a strip
 constexpr double kHopeful = -1.2;   ///< score a glyph: worth asking the second reader
 constexpr double kLikePrint = -1.5;   ///< score a glyph: more like print of a tag than like anything else
+constexpr float kSlightlyAskew = 0.05F; ///< slope of the lines: worth turning the disc by a better angle
+constexpr float kFarAskew = 0.7F;       ///< slope: those are no lines
+constexpr float kAskew = 0.16F;         ///< slope: glyphs aren't what they look like
 constexpr float kSmallest = 62;     ///< pixels of the frame, half a disc: below, a tag is too far
 
 struct Cut {
@@ -123,8 +129,32 @@ bool hasRoom(const Print& print, const std::vector<std::size_t>& lines, const St
     return false;
 }
 
-Cut cutAt(const Plane& upright, const Print& print, const std::vector<std::size_t>& lines, const GlyphNetwork& network,
-          const tag::Decoder& decoder) {
+/// Whether what came in over the edge may hide a glyph of these lines: beside one, or a line above or below.
+bool mayHideGlyph(const Plane& atEdge, const Print& print, const std::vector<std::size_t>& lines) {
+    for (const auto index : lines) {
+        const auto& line = print.lines[index];
+        const float height = line.height();
+        const auto hiddenIn = [&](float left, float right, float top, float bottom) {
+            int count = 0;
+            for (int y = std::max(0, static_cast<int>(top)); y <= std::min(atEdge.height - 1, static_cast<int>(bottom)); ++y)
+                for (int x = std::max(0, static_cast<int>(left)); x <= std::min(atEdge.width - 1, static_cast<int>(right)); ++x)
+                    count += atEdge.at(x, y) > 0.5F ? 1 : 0;
+            return static_cast<float>(count) / (height * height);
+        };
+        const auto first = static_cast<float>(line.first);
+        const auto last = static_cast<float>(line.last);
+        const float wide = kHidden * height;
+        if (hiddenIn(first - wide, first, line.top, line.baseline) > kHiddenBeside ||
+            hiddenIn(last, last + wide, line.top, line.baseline) > kHiddenBeside ||
+            hiddenIn(first, last, line.top - 1.3F * height, line.top) > kHiddenLine ||
+            hiddenIn(first, last, line.baseline, line.baseline + 1.3F * height) > kHiddenLine)
+            return true;
+    }
+    return false;
+}
+
+Cut cutAt(const Plane& upright, const Plane& atEdge, const Print& print, const std::vector<std::size_t>& lines,
+          const GlyphNetwork& network, const tag::Decoder& decoder) {
     Cut cut;
     if (lines.empty() || lines.size() > 4)
         return cut;
@@ -138,15 +168,24 @@ Cut cutAt(const Plane& upright, const Print& print, const std::vector<std::size_
         cut.text = best.front().text;
         cut.score = best.front().score / static_cast<double>(cut.text.size());
         cut.isListed = best.front().isListed;
-        cut.hasRoom = hasRoom(print, lines, cut.strip, cut.columns);
+        cut.hasRoom = hasRoom(print, lines, cut.strip, cut.columns) || (atEdge.width > 0 && mayHideGlyph(atEdge, print, lines));
     }
     return cut;
 }
 
 /// The best of the ways of cutting out the code at this angle.
-Cut bestAt(const Plane& ink, float angle, float valley, const GlyphNetwork& network, const tag::Decoder& decoder) {
-    const auto upright = turned(ink, angle);
-    const auto print = findLines(upright, valley);
+Cut bestAt(const Plane& ink, const Plane& cutOff, float angle, float valley, const GlyphNetwork& network,
+           const tag::Decoder& decoder) {
+    auto upright = turned(ink, angle);
+    auto print = findLines(upright, valley);
+    auto slant = slantOf(print, codeLines(print, kSmallPrint.front()));
+    if (std::abs(slant) > kSlightlyAskew && std::abs(slant) < kFarAskew) {
+        angle -= std::atan(slant);
+        upright = turned(ink, angle);
+        print = findLines(upright, valley);
+        slant = slantOf(print, codeLines(print, kSmallPrint.front()));
+    }
+    const auto atEdge = cutOff.width > 0 ? turned(cutOff, angle) : Plane();
     Cut best;
     std::size_t tried = 0;
     for (const float share : kSmallPrint) {
@@ -154,13 +193,16 @@ Cut bestAt(const Plane& ink, float angle, float valley, const GlyphNetwork& netw
         if (code.size() == tried)
             continue;
         tried = code.size();
-        auto cut = cutAt(upright, print, code, network, decoder);
+        auto cut = cutAt(upright, atEdge, print, code, network, decoder);
         const bool isPrint = !cut.columns.empty() && clearness(cut.columns) > kLegible;
         if (cut.score > best.score || best.columns.empty())
             best = std::move(cut);
         if (!isPrint || best.score > kGood)
             break;
     }
+    // Aslant, 7 looks like 1.
+    if (std::abs(slant) > kAskew)
+        best = Cut{};
     best.angle = angle;
     return best;
 }
@@ -168,13 +210,13 @@ Cut bestAt(const Plane& ink, float angle, float valley, const GlyphNetwork& netw
 /// Tries all angles; where none is read well, the likeliest ones again, as if glare or blur were in the way.
 Cut bestCut(const FlatDisc& flat, const GlyphNetwork& network, const tag::Decoder& decoder) {
     std::vector<Cut> cuts;
-    const auto angles = levelAngles(flat, kAngles);
-    const auto large = withoutSmallPrint(flat.ink);
+    const auto large = withoutSmallPrint(flat);
+    const auto angles = levelAngles(large.lifted, kAngles);
     for (std::size_t i = 0; i < angles.size(); ++i) {
         if (i == kLikely && std::any_of(cuts.begin(), cuts.end(), [](const Cut& cut) { return cut.score > kGood; }))
             break;
-        auto cut = bestAt(large.ink, angles[i], kSharpValley, network, decoder);
-        auto other = bestAt(large.ink, angles[i] + std::numbers::pi_v<float>, kSharpValley, network, decoder);
+        auto cut = bestAt(large.ink, large.atEdge, angles[i], kSharpValley, network, decoder);
+        auto other = bestAt(large.ink, large.atEdge, angles[i] + std::numbers::pi_v<float>, kSharpValley, network, decoder);
         if (isBetter(other, cut))
             std::swap(cut, other);
         if (other.score > kHopeful)
@@ -206,12 +248,11 @@ Cut bestCut(const FlatDisc& flat, const GlyphNetwork& network, const tag::Decode
         if (i < byClearness.size())
             add(*byClearness[i]);
     }
-    const auto lifted = withFaintLifted(flat.ink);
     for (const float angle : again) {
-        cuts.push_back(bestAt(lifted, angle, kSharpValley, network, decoder));
+        cuts.push_back(bestAt(large.lifted, large.atEdge, angle, kSharpValley, network, decoder));
         if (cuts.back().score > kGood)
             return cuts.back();
-        cuts.push_back(bestAt(flat.ink, angle, kBlurredValley, network, decoder));
+        cuts.push_back(bestAt(flat.ink, Plane(), angle, kBlurredValley, network, decoder));
         if (cuts.back().score > kGood)
             return cuts.back();
     }

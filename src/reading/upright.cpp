@@ -12,11 +12,18 @@ namespace {
 
 constexpr int kSide = 2 * kDiscRadius + 1;
 constexpr float kPrinted = 0.93F; ///< of the radius: beyond it is the edge, and no print
+constexpr float kRim = 0.955F;     ///< of the radius: where nothing is along the edge, print may reach so far
 constexpr float kGrey = 0.25F;     ///< less ink than that is paper: shade, or a camera's noise
 constexpr float kPiece = 0.28F;    ///< of full ink: what hangs together at least so dark is a piece, faint glyphs too
 constexpr float kSmallPiece = 0.62F; ///< of a glyph's size: what is smaller is small print, or dirt
-constexpr float kInside = 0.86F;    ///< of the radius: what comes from outside and reaches farther in might be a glyph
-constexpr float kOutside = 0.94F;   ///< of the radius: what reaches farther out is no print: a finger, what is left of a ring
+constexpr float kInside = 0.86F;    ///< of the radius: what comes from outside and reaches farther in might hide a glyph
+constexpr float kHides = 0.78F;     ///< of the radius: farther out there is no room for a glyph
+constexpr int kBlurAround = 3;       ///< pixels of the flat disc
+constexpr float kTouch = 0.7F;      ///< of a glyph's size, in pixels at the edge: a finger lies along it, a glyph touches it
+constexpr float kLikeGlyph = 1.5F;  ///< of a glyph's size: what is no larger may be one
+constexpr float kAtEdge = 0.015F;   ///< of the radius: what reaches so near the edge is no print: a finger, what is left of a ring
+constexpr float kLongPiece = 36;    ///< pixels of the flat disc: longer than a glyph of the small print
+constexpr float kAlong = 0.74F;     ///< of the radius: a large piece that is wholly farther out is part of a ring
 constexpr float kGlyph = 0.5F;     ///< of a line's height: what hangs together and is higher is a glyph
 constexpr float kBeside = 0.35F;   ///< of a line's height: so far beside whole glyphs there may be parts of one
 constexpr float kHalf = 0.45F;     ///< of full ink: where a glyph's edge is taken to be
@@ -234,10 +241,11 @@ void widen(Plane& plane, int reach) {
     }
 }
 
-/// Takes off a ring printed along the edge: where at one radius most of the way round is ink.
-void takeRingOff(Plane& ink) {
+/// Takes off a ring printed along the edge: where at one radius most of the way round is ink. From where on nothing is left, of
+/// the radius.
+float takeRingOff(Plane& ink) {
     constexpr int kDirections = 180;
-    float inner = kPrinted;
+    float inner = kRim;
     for (float r = 0.97F; r > 0.72F; r -= 0.01F) {
         int dark = 0;
         for (int i = 0; i < kDirections; ++i) {
@@ -250,11 +258,14 @@ void takeRingOff(Plane& ink) {
         }
         if (dark > 0.6 * kDirections)
             inner = std::min(inner, r - 0.025F);
+        else if (r < kRim && dark > 0.25 * kDirections)
+            inner = std::min(inner, kPrinted); // the rim's shade, or part of a ring
     }
     for (int y = 0; y < kSide; ++y)
         for (int x = 0; x < kSide; ++x)
             if (radiusAt(x, y) > inner)
                 ink.at(x, y) = 0;
+    return inner;
 }
 
 /// Ink by row, of the print only.
@@ -332,7 +343,7 @@ void findCapitals(const Plane& upright, PrintedLine& line) {
 
 /// Gives what hangs together to the line that most of it lies in; what lies in two alike is two lines that touch, and stays
 /// nobody's.
-std::vector<std::uint8_t> ownersOf(const Plane& upright, std::vector<PrintedLine>& lines) {
+std::vector<std::uint8_t> ownersOf(const Plane& upright, std::vector<PrintedLine>& lines, std::vector<GlyphBox>& glyphs) {
     std::vector<std::uint8_t> owners(upright.values.size(), 0);
     if (lines.size() > 8)
         return owners;
@@ -371,8 +382,26 @@ std::vector<std::uint8_t> ownersOf(const Plane& upright, std::vector<PrintedLine
         const auto most = std::max_element(shares.begin() + 1, shares.end());
         auto others = shares;
         others[static_cast<std::size_t>(most - shares.begin())] = 0;
-        if (*most == 0 || *most < 4 * *std::max_element(others.begin() + 1, others.end()))
+        if (*most == 0)
             continue;
+        if (*most < 4 * *std::max_element(others.begin() + 1, others.end())) {
+            // Nobody's, but each of the lines reaches as far as its part of it.
+            for (std::size_t i = 0; i < lines.size(); ++i) {
+                GlyphBox part{i, width, -1, upright.height, -1};
+                for (const int at : piece)
+                    if (lineOf[static_cast<std::size_t>(at / width)] == i + 1) {
+                        part.left = std::min(part.left, at % width);
+                        part.right = std::max(part.right, at % width);
+                        part.top = std::min(part.top, at / width);
+                        part.bottom = std::max(part.bottom, at / width);
+                    }
+                if (static_cast<float>(part.bottom - part.top + 1) > kGlyph * lines[i].height()) {
+                    lines[i].first = std::min(lines[i].first, part.left);
+                    lines[i].last = std::max(lines[i].last, part.right);
+                }
+            }
+            continue;
+        }
         const auto owner = static_cast<std::uint8_t>(most - shares.begin());
         int left = width;
         int right = 0;
@@ -389,6 +418,7 @@ std::vector<std::uint8_t> ownersOf(const Plane& upright, std::vector<PrintedLine
         if (static_cast<float>(bottom - top + 1) > kGlyph * line.height()) {
             line.first = std::min(line.first, left);
             line.last = std::max(line.last, right);
+            glyphs.push_back({owner - 1U, left, right, top, bottom});
         }
     }
     return owners;
@@ -472,11 +502,14 @@ FlatDisc flatten(const Frame& frame, const Disc& disc) {
         value = std::clamp(value * gain, 0.0F, 1.2F);
     flat.clipped = inside > 0 ? static_cast<float>(clipped) / static_cast<float>(inside) : 0;
     flat.covered = coveredShare(flat.ink);
-    takeRingOff(flat.ink);
+    flat.edge = takeRingOff(flat.ink);
     return flat;
 }
 
-CodePrint withoutSmallPrint(const Plane& ink) {
+CodePrint withoutSmallPrint(const FlatDisc& disc) {
+    CodePrint print{disc.ink, withFaintLifted(disc.ink), {}, false};
+    // Pieces of what is lifted: a faint glyph would fall apart into small ones.
+    const Plane ink = print.lifted;
     struct Piece {
         std::vector<int> pixels;
         int left;
@@ -485,7 +518,9 @@ CodePrint withoutSmallPrint(const Plane& ink) {
         int bottom;
         float innermost; ///< of the radius
         float outermost;
-        [[nodiscard]] bool isFromOutside() const { return outermost > kOutside; }
+        int alongEdge{0}; ///< pixels at the edge
+        bool isAtEdge{false};
+        bool isFromOutside{false};
         [[nodiscard]] float size() const { return std::hypot(static_cast<float>(right - left + 1), static_cast<float>(bottom - top + 1)); }
     };
     std::vector<Piece> pieces;
@@ -493,7 +528,7 @@ CodePrint withoutSmallPrint(const Plane& ink) {
     for (int start = 0; start < static_cast<int>(ink.values.size()); ++start) {
         if (isSeen[static_cast<std::size_t>(start)] || ink.values[static_cast<std::size_t>(start)] <= kPiece)
             continue;
-        Piece piece{{start}, ink.width, 0, ink.height, 0, 2, 0};
+        Piece piece{{start}, ink.width, 0, ink.height, 0, 2, 0, 0, false, false};
         isSeen[static_cast<std::size_t>(start)] = true;
         for (std::size_t next = 0; next < piece.pixels.size(); ++next) {
             const int at = piece.pixels[next];
@@ -501,6 +536,7 @@ CodePrint withoutSmallPrint(const Plane& ink) {
             const int y = at / ink.width;
             piece.innermost = std::min(piece.innermost, radiusAt(x, y));
             piece.outermost = std::max(piece.outermost, radiusAt(x, y));
+            piece.alongEdge += std::abs(radiusAt(x, y) - disc.edge + kAtEdge / 2) < kAtEdge / 2 ? 1 : 0;
             piece.left = std::min(piece.left, x);
             piece.right = std::max(piece.right, x);
             piece.top = std::min(piece.top, y);
@@ -515,6 +551,8 @@ CodePrint withoutSmallPrint(const Plane& ink) {
                 piece.pixels.push_back(to);
             }
         }
+        piece.isAtEdge = piece.outermost > disc.edge - kAtEdge;
+        piece.isFromOutside = piece.isAtEdge || (piece.innermost > kAlong && piece.size() > kLongPiece);
         pieces.push_back(std::move(piece));
     }
     // How large a glyph of the code is: what most of the ink is part of. Only where several are alike: blurred into each other,
@@ -522,7 +560,7 @@ CodePrint withoutSmallPrint(const Plane& ink) {
     std::vector<const Piece*> bySize;
     std::size_t all = 0;
     for (const auto& piece : pieces)
-        if (!piece.isFromOutside()) {
+        if (!piece.isFromOutside) {
             bySize.push_back(&piece);
             all += piece.pixels.size();
         }
@@ -537,28 +575,40 @@ CodePrint withoutSmallPrint(const Plane& ink) {
     const auto alike = std::count_if(pieces.begin(), pieces.end(), [&](const Piece& piece) {
         return piece.size() > 0.72F * usual && piece.size() < 1.4F * usual;
     });
-    CodePrint print{ink, false};
-    if (alike < 3)
-        return print;
-    auto& out = print.ink;
     for (const auto& piece : pieces) {
-        if (piece.size() > kSmallPiece * usual && !piece.isFromOutside())
+        if (!piece.isFromOutside && (alike < 3 || piece.size() > kSmallPiece * usual))
             continue;
-        // It may have been a glyph, cut by the edge of a disc that was found wrongly.
-        print.isCut = print.isCut || (piece.isFromOutside() && piece.innermost < kInside && piece.size() < 2 * usual);
+        const bool isLarge = piece.size() > kSmallPiece * usual;
+        if (piece.isAtEdge && alike >= 3 && isLarge && piece.size() < kLikeGlyph * usual && piece.innermost < kAlong &&
+            static_cast<float>(piece.alongEdge) < kTouch * usual) {
+            print.isCut = true;
+            continue;
+        }
+        if (piece.isAtEdge && isLarge && piece.innermost < kInside) {
+            if (print.atEdge.width == 0)
+                print.atEdge = Plane(ink.width, ink.height);
+            for (const int at : piece.pixels)
+                if (radiusAt(at % ink.width, at / ink.width) < kHides) // a ring hides nothing
+                    print.atEdge.values[static_cast<std::size_t>(at)] = 1;
+        }
         const auto reach = static_cast<int>(0.08F * usual);
         const bool isPart = std::any_of(pieces.begin(), pieces.end(), [&](const Piece& other) {
             return other.size() > kSmallPiece * usual && piece.left >= other.left - reach && piece.right <= other.right + reach &&
                    piece.top >= other.top - reach && piece.bottom <= other.bottom + reach;
         });
-        if (isPart && !piece.isFromOutside())
+        if (isPart && !piece.isFromOutside)
             continue;
-        for (int y = std::max(0, piece.top - 2); y <= std::min(ink.height - 1, piece.bottom + 2); ++y)
-            for (int x = std::max(0, piece.left - 2); x <= std::min(ink.width - 1, piece.right + 2); ++x)
-                if (ink.at(x, y) <= kPiece)
-                    out.at(x, y) = 0;
+        // And the blur around it.
         for (const int at : piece.pixels)
-            out.values[static_cast<std::size_t>(at)] = 0;
+            for (int dy = -kBlurAround; dy <= kBlurAround; ++dy)
+                for (int dx = -kBlurAround; dx <= kBlurAround; ++dx) {
+                    const int x = std::clamp(at % ink.width + dx, 0, ink.width - 1);
+                    const int y = std::clamp(at / ink.width + dy, 0, ink.height - 1);
+                    if (ink.at(x, y) <= kPiece)
+                        print.ink.at(x, y) = print.lifted.at(x, y) = 0;
+                }
+        for (const int at : piece.pixels)
+            print.ink.values[static_cast<std::size_t>(at)] = print.lifted.values[static_cast<std::size_t>(at)] = 0;
     }
     return print;
 }
@@ -599,7 +649,7 @@ Plane withFaintLifted(Plane ink) {
     return ink;
 }
 
-std::vector<float> levelAngles(const FlatDisc& disc, std::size_t most) {
+std::vector<float> levelAngles(const Plane& ink, std::size_t most) {
     struct Spot {
         float x;
         float y;
@@ -610,11 +660,10 @@ std::vector<float> levelAngles(const FlatDisc& disc, std::size_t most) {
         for (int x = 0; x + 1 < kSide; x += 2) {
             if (radiusAt(x, y) > 0.88F)
                 continue;
-            const float ink =
-                (disc.ink.at(x, y) + disc.ink.at(x + 1, y) + disc.ink.at(x, y + 1) + disc.ink.at(x + 1, y + 1)) / 4;
-            if (ink > 0.35F)
+            const float here = (ink.at(x, y) + ink.at(x + 1, y) + ink.at(x, y + 1) + ink.at(x + 1, y + 1)) / 4;
+            if (here > 0.35F)
                 spots.push_back({static_cast<float>(x - kDiscRadius) / 2, static_cast<float>(y - kDiscRadius) / 2,
-                                 std::min(1.0F, ink)});
+                                 std::min(1.0F, here)});
         }
     constexpr int kAngles = 90;
     constexpr int kBins = kDiscRadius + 8;
@@ -763,11 +812,48 @@ Print findLines(const Plane& upright, float valley) {
         line.lower = std::max(line.lower, below);
     }
     Print print;
-    print.owners = ownersOf(upright, lines);
+    print.owners = ownersOf(upright, lines, print.glyphs);
     for (std::size_t i = 0; i < lines.size(); ++i)
         findEnds(upright, print.owners, static_cast<std::uint8_t>(i + 1), lines[i]);
     print.lines = std::move(lines);
     return print;
+}
+
+float slantOf(const Print& print, const std::vector<std::size_t>& lines) {
+    // Along the tops and along the feet, and the lesser of both: a tail of Q or J tells nothing.
+    float least = 1e9F;
+    for (const bool isTop : {true, false}) {
+        float across = 0;
+        float product = 0;
+        for (const auto line : lines) {
+            float n = 0;
+            float meanX = 0;
+            float meanY = 0;
+            const auto forEach = [&](auto&& visit) {
+                for (const auto& glyph : print.glyphs)
+                    if (glyph.line == line)
+                        visit(static_cast<float>(glyph.left + glyph.right) / 2, static_cast<float>(isTop ? glyph.top : glyph.bottom));
+            };
+            forEach([&](float x, float y) {
+                n += 1;
+                meanX += x;
+                meanY += y;
+            });
+            if (n < 2)
+                continue;
+            meanX /= n;
+            meanY /= n;
+            forEach([&](float x, float y) {
+                across += (x - meanX) * (x - meanX);
+                product += (x - meanX) * (y - meanY);
+            });
+        }
+        if (across < 1)
+            return 0;
+        if (std::abs(product / across) < std::abs(least))
+            least = product / across;
+    }
+    return least;
 }
 
 Strip makeStrip(const Plane& upright, const Print& print, const std::vector<std::size_t>& lines) {

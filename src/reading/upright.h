@@ -19,17 +19,21 @@ struct FlatDisc {
     float clipped{0};     ///< share of the disc that is as bright as the camera can tell: glare
     float covered{0};     ///< share of it under something dark that comes in over the edge: a finger
     float contrast{0};    ///< of ink to paper before levelling, 0 to 1
+    float edge{1};        ///< of the radius: beyond, where the tag's rim or a ring along it is, no ink is shown
 };
 
 [[nodiscard]] FlatDisc flatten(const services::Frame& frame, const Disc& disc);
 
-/// The ink without pieces that are much smaller than the code's glyphs and no part of one, or that come in from outside, as far
-/// as glyphs stand apart.
+/// The code's ink alone.
 struct CodePrint {
     Plane ink;
-    bool isCut{false}; ///< what was taken off at the edge may have been a glyph
+    Plane lifted;      ///< the same, faint glyphs brought up to the others (withFaintLifted)
+    Plane atEdge;      ///< what was taken off at the edge and reaches far in: a finger, perhaps with a glyph under it; or empty
+    bool isCut{false}; ///< a piece reaches the edge that looks like a glyph: the disc may have been found too small
 };
-[[nodiscard]] CodePrint withoutSmallPrint(const Plane& ink);
+/// Takes off what comes in from outside, what is left of a ring, and, where glyphs stand apart, pieces that are much smaller than
+/// the code's and no part of one.
+[[nodiscard]] CodePrint withoutSmallPrint(const FlatDisc& disc);
 
 /// Glare lays light over paper and ink alike, so that ink beneath it is faint: brought up to what ink is elsewhere, noise too.
 [[nodiscard]] Plane withFaintLifted(Plane ink);
@@ -39,7 +43,7 @@ struct CodePrint {
 ///
 /// From how uneven the ink is when it is added up line by line: uneven where lines and the space between them fall together
 /// (Postl 1986, "Detection of linear oblique structures and skew scan in digitized documents", ICPR).
-[[nodiscard]] std::vector<float> levelAngles(const FlatDisc& disc, std::size_t most);
+[[nodiscard]] std::vector<float> levelAngles(const Plane& ink, std::size_t most);
 
 /// The ink turned by this angle about the middle.
 [[nodiscard]] Plane turned(const Plane& ink, float angle);
@@ -56,9 +60,19 @@ struct PrintedLine {
     [[nodiscard]] float height() const { return baseline - top; }
 };
 
+/// A piece of a line's ink as high as a glyph: one, or several that touch. Rows and columns, both included.
+struct GlyphBox {
+    std::size_t line;
+    int left;
+    int right;
+    int top;
+    int bottom;
+};
+
 /// What is printed on an upright disc.
 struct Print {
     std::vector<PrintedLine> lines; ///< from top to bottom, small print too
+    std::vector<GlyphBox> glyphs;
     /// Of each pixel which line's ink it is, from 1; 0: no ink, or nobody's. A tail that hangs down into the next line is still
     /// its own line's.
     std::vector<std::uint8_t> owners;
@@ -67,6 +81,10 @@ struct Print {
 /// All lines with print. Two that nearly touch are parted where there is less than `valley`
 /// of the ink of either.
 [[nodiscard]] Print findLines(const Plane& upright, float valley);
+
+/// By how much these lines go down from left to right, as a slope: the disc wasn't turned by the right angle. 0 where too few
+/// glyphs tell.
+[[nodiscard]] float slantOf(const Print& print, const std::vector<std::size_t>& lines);
 
 /// These of its lines, by index, side by side.
 [[nodiscard]] Strip makeStrip(const Plane& upright, const Print& print, const std::vector<std::size_t>& lines);

@@ -301,11 +301,12 @@ double Decoder::rarityOf(const std::string& listed) const {
     return capacity - std::log(static_cast<double>(std::max<std::ptrdiff_t>(1, alike)));
 }
 
-double Decoder::aheadOfUpsideDown(double best) const {
+double Decoder::aheadOfUpsideDown(const std::string& text, double best) const {
     double rival = 0;
     bool isRival = false;
     for (const auto& frame : m_frames) {
-        const auto found = spelt(frame.upsideDown, 1);
+        auto found = spelt(frame.upsideDown, 2);
+        std::erase_if(found, [&](const Spelling& one) { return one.text == text; }); // 619 is 619 both ways up
         isRival = isRival || !found.empty();
         // The second reader never saw it: as if it had agreed.
         rival += found.empty() ? -kMostAgainst : found.front().score;
@@ -373,7 +374,7 @@ Decision Decoder::decide() const {
     // The tag may be held the other way up. That somebody else's then reads as one of ours is the rarer, the fewer of all codes
     // of that shape are ours.
     const double rarity = decision.isListed ? rarityOf(decision.best) : 0;
-    decision.ahead = std::min(decision.ahead, share * (aheadOfUpsideDown(scores[decision.best]) + rarity));
+    decision.ahead = std::min(decision.ahead, share * (aheadOfUpsideDown(decision.best, scores[decision.best]) + rarity));
     const auto bestCode = codeOf(decision.best);
     const bool isLongerPossible = m_shapes.empty() || std::any_of(m_shapes.begin(), m_shapes.end(), [&](const Shape& shape) {
         return bestCode && shape.letters >= bestCode->letters().size() && shape.digits >= bestCode->digits().size() &&

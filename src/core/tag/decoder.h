@@ -76,7 +76,7 @@ private:
         friend auto operator<=>(const Shape&, const Shape&) = default;
     };
     [[nodiscard]] std::vector<Spelling> spelt(const GlyphColumns& columns, std::size_t most) const;
-    [[nodiscard]] double aheadOfUpsideDown(double best) const;
+    [[nodiscard]] double aheadOfUpsideDown(const std::string& text, double best) const;
     [[nodiscard]] double rarityOf(const std::string& listed) const;
     [[nodiscard]] bool canGrow(const std::string& text) const;
     [[nodiscard]] bool isWhole(const std::string& text) const;
