@@ -21,6 +21,7 @@ constexpr std::array kLevels{0.30F, 0.42F, 0.53F, 0.63F, 0.73F, 0.83F}; ///< of 
 constexpr std::array kLevelsAgainst{0.85F, 0.95F, 1.03F, 1.10F, 1.18F, 1.30F}; ///< of the mean of what is around
 constexpr float kBlank = 0.05F;        ///< of the paper: less contrast is no print
 constexpr float kPlain = 0.6F;         ///< score of a disc that needs no second look
+constexpr float kPlainest = 0.9F;      ///< nor a third, by edges
 constexpr std::size_t kLeastPoints = 24;
 constexpr float kNeighbour = 0.35F;    ///< of the radius: at most two are kept so near each other
 constexpr float kSame = 0.12F;         ///< of the radius: two that differ less are one
@@ -231,7 +232,7 @@ std::vector<Disc> findDiscs(const Frame& frame, std::size_t most) {
         for (const float level : kLevelsAgainst)
             collect(against, small.least, level, found);
     }
-    if (std::none_of(found.begin(), found.end(), [](const Disc& disc) { return disc.score > kPlain; }))
+    if (std::none_of(found.begin(), found.end(), [](const Disc& disc) { return disc.score > kPlainest; }))
         for (auto& disc : discsByEdges(small.least)) {
             disc.score = scoreOf(disc, small.least);
             found.push_back(disc);

@@ -4,7 +4,10 @@
 #include "reading/barcodes.h"
 #include "reading/tag_reader.h"
 
+#include <algorithm>
+#include <compare>
 #include <exception>
+#include <set>
 
 namespace discal::reading {
 
@@ -24,6 +27,12 @@ public:
 
     void expect(Wanted wanted) override {
         m_decoder.emplace(wanted.codes, wanted.schemes);
+        m_anyShape.forget();
+        m_shapes.clear();
+        for (const auto& code : wanted.codes)
+            m_shapes.insert({code.letters().size(), code.digits().size()});
+        for (const auto& scheme : wanted.schemes)
+            m_shapes.insert({scheme.letterCount(), scheme.digitCount()});
         m_wanted = std::move(wanted);
     }
 
@@ -55,9 +64,14 @@ private:
         if (sight.evidence)
             m_decoder->take(std::move(*sight.evidence));
         const auto decision = m_decoder->decide();
-        if (decision.best.empty())
-            return;
         const auto judged = tag::judge(decision);
+        if (!decision.best.empty())
+            tell(decision, judged, reading);
+        if (reading.verdict == Verdict::Refused && hasShapes())
+            readForeign(frame, reading);
+    }
+
+    static void tell(const tag::Decision& decision, const tag::Judgement& judged, Reading& reading) {
         reading.frames = decision.frames;
         reading.confidence = judged.confidence;
         reading.code = tag::Decoder::codeOf(decision.best);
@@ -67,12 +81,43 @@ private:
         } else {
             reading.code.reset();
             if (judged.isClear)
-                reading.why = Refusal::Unsure;
+                reading.why = judged.isLost ? Refusal::Glare : Refusal::Unsure;
         }
     }
 
+    [[nodiscard]] bool hasShapes() const { return !m_wanted.codes.empty() || !m_wanted.schemes.empty(); }
+
+    /// Somebody else's tag may be built as none of ours is. What is part of a code of ours is that code, badly seen.
+    void readForeign(const Frame& frame, Reading& reading) {
+        auto sight = m_tags.look(frame, m_anyShape);
+        if (sight.evidence)
+            m_anyShape.take(std::move(*sight.evidence));
+        const auto decision = m_anyShape.decide();
+        const auto judged = tag::judge(decision);
+        const auto code = tag::Decoder::codeOf(decision.best);
+        if (!judged.isCertain || !code)
+            return;
+        const auto isAsOurs = [&](const auto& ours) { return ours.letters == code->letters().size() && ours.digits == code->digits().size(); };
+        const bool isOurs =
+            std::any_of(m_shapes.begin(), m_shapes.end(), isAsOurs) ||
+            std::any_of(m_wanted.codes.begin(), m_wanted.codes.end(),
+                        [&](const tag::Code& ours) { return ours.compact().find(decision.best) != std::string::npos; });
+        if (!isOurs) {
+            tell(decision, judged, reading);
+            reading.upright = std::move(sight.upright);
+        }
+    }
+
+    struct Shape {
+        std::size_t letters;
+        std::size_t digits;
+        friend auto operator<=>(const Shape&, const Shape&) = default;
+    };
+
     Wanted m_wanted;
+    std::set<Shape> m_shapes; ///< of the codes and schemes wanted
     std::optional<tag::Decoder> m_decoder;
+    tag::Decoder m_anyShape{{}, {}};
     SecondReader m_second;
     TagReader m_tags;
 };

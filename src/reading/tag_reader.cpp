@@ -7,6 +7,7 @@
 #include <array>
 #include <cmath>
 #include <numbers>
+#include <optional>
 
 namespace discal::reading {
 
@@ -28,11 +29,13 @@ constexpr float kBlurredValley = 0.5F;
 constexpr std::size_t kAgain = 2;   ///< angles of either kind that are tried in other ways
 constexpr double kClear = -0.06;    ///< score a glyph: no other way of cutting will be clearer
 constexpr double kGood = -0.3;       ///< score a glyph: no other guess at the small print is needed
-constexpr float kAside = 0.30F;       ///< of a capital's height: half a glyph's width is more
+constexpr float kAside = 0.33F;       ///< of a capital's height: half a glyph's width is more
 constexpr float kEdge = 0.95F;        ///< of the radius
 constexpr float kHidden = 0.7F;       ///< of a capital's height: so near a line there may be another glyph
 constexpr float kHiddenBeside = 0.06F; ///< of a capital's height squared: less beside a line hides no glyph
+constexpr float kHiddenAside = 0.25F;  ///< of a capital's height
 constexpr float kHiddenLine = 0.35F;   ///< and less above or below no line
+constexpr float kPartInk = 0.03F;      ///< of a capital's height squared: more may be part of a glyph
 constexpr float kWideStep = 1.75F;   ///< of the usual step from glyph to glyph
 constexpr double kHopeless = -2.2;   ///< clearness: not worth spelling
 constexpr int kWidest = 640;         ///< pixels of a strip
@@ -144,10 +147,12 @@ bool mayHideGlyph(const Plane& atEdge, const Print& print, const std::vector<std
         const auto first = static_cast<float>(line.first);
         const auto last = static_cast<float>(line.last);
         const float wide = kHidden * height;
-        if (hiddenIn(first - wide, first, line.top, line.baseline) > kHiddenBeside ||
-            hiddenIn(last, last + wide, line.top, line.baseline) > kHiddenBeside ||
-            hiddenIn(first, last, line.top - 1.3F * height, line.top) > kHiddenLine ||
-            hiddenIn(first, last, line.baseline, line.baseline + 1.3F * height) > kHiddenLine)
+        // Lines are centred: with a glyph hidden at one end, what is seen lies towards the other.
+        const float aside = (first + last) / 2 - static_cast<float>(kDiscRadius);
+        if ((aside > kHiddenAside * height && hiddenIn(first - wide, first, line.top, line.baseline) > kHiddenBeside) ||
+            (aside < -kHiddenAside * height && hiddenIn(last, last + wide, line.top, line.baseline) > kHiddenBeside) ||
+            (lines.size() == 1 && (hiddenIn(first, last, line.top - 1.3F * height, line.top) > kHiddenLine ||
+                                   hiddenIn(first, last, line.baseline, line.baseline + 1.3F * height) > kHiddenLine)))
             return true;
     }
     return false;
@@ -173,20 +178,56 @@ Cut cutAt(const Plane& upright, const Plane& atEdge, const Print& print, const s
     return cut;
 }
 
+/// The upright disc with what was taken off for its size put back where it lies in one of these lines: parts of a faint glyph.
+/// Nothing if there is none.
+std::optional<Plane> withPartsBack(const Plane& upright, const Plane& small, const Print& print, const std::vector<std::size_t>& lines) {
+    std::optional<Plane> out;
+    for (const auto index : lines) {
+        const auto& line = print.lines[index];
+        const float height = line.height();
+        const int left = std::max(0, static_cast<int>(static_cast<float>(line.first) - height));
+        const int right = std::min(small.width - 1, static_cast<int>(static_cast<float>(line.last) + height));
+        const int top = std::max(0, static_cast<int>(line.top));
+        const int bottom = std::min(small.height - 1, static_cast<int>(line.baseline));
+        float ink = 0;
+        for (int y = top; y <= bottom; ++y)
+            for (int x = left; x <= right; ++x)
+                ink += small.at(x, y);
+        if (ink < kPartInk * height * height)
+            continue;
+        if (!out)
+            out = upright;
+        for (int y = top; y <= bottom; ++y)
+            for (int x = left; x <= right; ++x)
+                out->at(x, y) = std::max(out->at(x, y), small.at(x, y));
+    }
+    return out;
+}
+
+/// What is cut out of the disc at an angle.
+struct Ink {
+    const Plane& code;
+    const Plane& small;
+    const Plane& atEdge; ///< or empty
+};
+
 /// The best of the ways of cutting out the code at this angle.
-Cut bestAt(const Plane& ink, const Plane& cutOff, float angle, float valley, const GlyphNetwork& network,
-           const tag::Decoder& decoder) {
-    auto upright = turned(ink, angle);
+Cut bestAt(const Ink& ink, float angle, float valley, const GlyphNetwork& network, const tag::Decoder& decoder) {
+    auto upright = turned(ink.code, angle);
     auto print = findLines(upright, valley);
     auto slant = slantOf(print, codeLines(print, kSmallPrint.front()));
     if (std::abs(slant) > kSlightlyAskew && std::abs(slant) < kFarAskew) {
         angle -= std::atan(slant);
-        upright = turned(ink, angle);
+        upright = turned(ink.code, angle);
         print = findLines(upright, valley);
         slant = slantOf(print, codeLines(print, kSmallPrint.front()));
     }
-    const auto atEdge = cutOff.width > 0 ? turned(cutOff, angle) : Plane();
     Cut best;
+    best.angle = angle;
+    if (std::abs(slant) > kAskew)
+        return best; // aslant, 7 looks like 1
+    const auto atEdge = ink.atEdge.width > 0 ? turned(ink.atEdge, angle) : Plane();
+    const auto small = ink.small.width > 0 ? turned(ink.small, angle) : Plane();
     std::size_t tried = 0;
     for (const float share : kSmallPrint) {
         const auto code = codeLines(print, share);
@@ -194,15 +235,20 @@ Cut bestAt(const Plane& ink, const Plane& cutOff, float angle, float valley, con
             continue;
         tried = code.size();
         auto cut = cutAt(upright, atEdge, print, code, network, decoder);
+        if (const auto whole = small.width > 0 && !cut.columns.empty() ? withPartsBack(upright, small, print, code) : std::nullopt) {
+            const auto again = findLines(*whole, valley);
+            auto other = cutAt(*whole, atEdge, again, codeLines(again, share), network, decoder);
+            if (other.score > std::min(kGood, cut.score))
+                cut = std::move(other);
+            else
+                cut.hasRoom = true; // something is there that wasn't read
+        }
         const bool isPrint = !cut.columns.empty() && clearness(cut.columns) > kLegible;
         if (cut.score > best.score || best.columns.empty())
             best = std::move(cut);
         if (!isPrint || best.score > kGood)
             break;
     }
-    // Aslant, 7 looks like 1.
-    if (std::abs(slant) > kAskew)
-        best = Cut{};
     best.angle = angle;
     return best;
 }
@@ -215,14 +261,12 @@ Cut bestCut(const FlatDisc& flat, const GlyphNetwork& network, const tag::Decode
     for (std::size_t i = 0; i < angles.size(); ++i) {
         if (i == kLikely && std::any_of(cuts.begin(), cuts.end(), [](const Cut& cut) { return cut.score > kGood; }))
             break;
-        auto cut = bestAt(large.ink, large.atEdge, angles[i], kSharpValley, network, decoder);
-        auto other = bestAt(large.ink, large.atEdge, angles[i] + std::numbers::pi_v<float>, kSharpValley, network, decoder);
+        auto cut = bestAt({large.ink, large.small, large.atEdge}, angles[i], kSharpValley, network, decoder);
+        auto other = bestAt({large.ink, large.small, large.atEdge}, angles[i] + std::numbers::pi_v<float>, kSharpValley, network, decoder);
         if (isBetter(other, cut))
             std::swap(cut, other);
         if (other.score > kHopeful)
             cut.upsideDown = other.columns;
-        cut.hasRoom = cut.hasRoom || large.isCut;
-        other.hasRoom = other.hasRoom || large.isCut;
         cuts.push_back(std::move(cut));
         cuts.push_back(std::move(other));
         if (cuts[cuts.size() - 2].score > kClear)
@@ -248,11 +292,12 @@ Cut bestCut(const FlatDisc& flat, const GlyphNetwork& network, const tag::Decode
         if (i < byClearness.size())
             add(*byClearness[i]);
     }
+    const Plane none;
     for (const float angle : again) {
-        cuts.push_back(bestAt(large.lifted, large.atEdge, angle, kSharpValley, network, decoder));
+        cuts.push_back(bestAt({large.lifted, large.small, large.atEdge}, angle, kSharpValley, network, decoder));
         if (cuts.back().score > kGood)
             return cuts.back();
-        cuts.push_back(bestAt(flat.ink, Plane(), angle, kBlurredValley, network, decoder));
+        cuts.push_back(bestAt({flat.ink, none, none}, angle, kBlurredValley, network, decoder));
         if (cuts.back().score > kGood)
             return cuts.back();
     }
@@ -285,14 +330,16 @@ TagSight TagReader::look(const Frame& frame, const tag::Decoder& decoder) {
     TagSight sight;
     Cut best;
     std::optional<Disc> disc; // that `best` is on
+    Plane washed;
     for (const auto& candidate : findDiscs(frame, kDiscs)) {
-        const auto flat = flatten(frame, candidate);
+        auto flat = flatten(frame, candidate);
         auto cut = bestCut(flat, m_network, decoder);
         if (!disc) // the first one looks most like a tag
             sight.hindrance = hindranceOf(candidate, flat, cut.score);
         if (!disc || isBetter(cut, best)) {
             disc = candidate;
             best = std::move(cut);
+            washed = std::move(flat.washed);
         }
         // A bottle cap has print too: what isn't on the list might be something else than the tag.
         if (best.score > kGood && (best.isListed || best.score > kClear))
@@ -304,6 +351,7 @@ TagSight TagReader::look(const Frame& frame, const tag::Decoder& decoder) {
     if (best.columns.empty())
         return sight;
     tag::Evidence evidence;
+    evidence.lost = lostInk(turned(washed, best.angle), best.strip, best.columns.size());
     evidence.columns = std::move(best.columns);
     evidence.upsideDown = std::move(best.upsideDown);
     evidence.hasRoom = best.hasRoom;

@@ -13,17 +13,24 @@ namespace {
 constexpr int kSide = 2 * kDiscRadius + 1;
 constexpr float kPrinted = 0.93F; ///< of the radius: beyond it is the edge, and no print
 constexpr float kRim = 0.955F;     ///< of the radius: where nothing is along the edge, print may reach so far
+constexpr float kWashed = 247;      ///< of 255, the darkest colour: as bright as the camera can tell, nearly
 constexpr float kGrey = 0.25F;     ///< less ink than that is paper: shade, or a camera's noise
+constexpr float kShade = 0.2F;     ///< less, before faint ink was lifted, is no part of a glyph
 constexpr float kPiece = 0.28F;    ///< of full ink: what hangs together at least so dark is a piece, faint glyphs too
 constexpr float kSmallPiece = 0.62F; ///< of a glyph's size: what is smaller is small print, or dirt
 constexpr float kInside = 0.86F;    ///< of the radius: what comes from outside and reaches farther in might hide a glyph
 constexpr float kHides = 0.78F;     ///< of the radius: farther out there is no room for a glyph
+constexpr int kGlyphReach = 4;      ///< pixels of a strip: to either side of a glyph's middle
+constexpr float kFaint = 0.62F;     ///< of the usual ink: so faint a glyph may have lost a part
+constexpr float kBesideStrip = 5;  ///< pixels of a strip
 constexpr int kBlurAround = 3;       ///< pixels of the flat disc
 constexpr float kTouch = 0.7F;      ///< of a glyph's size, in pixels at the edge: a finger lies along it, a glyph touches it
 constexpr float kLikeGlyph = 1.5F;  ///< of a glyph's size: what is no larger may be one
 constexpr float kAtEdge = 0.015F;   ///< of the radius: what reaches so near the edge is no print: a finger, what is left of a ring
 constexpr float kLongPiece = 36;    ///< pixels of the flat disc: longer than a glyph of the small print
 constexpr float kAlong = 0.74F;     ///< of the radius: a large piece that is wholly farther out is part of a ring
+constexpr float kTallest = 0.62F;   ///< of the radius: a higher line is two that touch
+constexpr float kTallValley = 0.7F; ///< ink left between them, of the line with less
 constexpr float kGlyph = 0.5F;     ///< of a line's height: what hangs together and is higher is a glyph
 constexpr float kBeside = 0.35F;   ///< of a line's height: so far beside whole glyphs there may be parts of one
 constexpr float kHalf = 0.45F;     ///< of full ink: where a glyph's edge is taken to be
@@ -268,6 +275,46 @@ float takeRingOff(Plane& ink) {
     return inner;
 }
 
+struct Extent {
+    float whole; ///< along the longer axis, pixels
+    float glyph; ///< of the glyphs that it is made of: the same, or where several touch, as in a blurred word, by the shorter axis
+};
+
+Extent extentOf(const std::vector<int>& pixels, int width) {
+    const auto n = static_cast<double>(pixels.size());
+    double meanX = 0;
+    double meanY = 0;
+    for (const int at : pixels) {
+        meanX += at % width;
+        meanY += at / width;
+    }
+    meanX /= n;
+    meanY /= n;
+    double xx = 0;
+    double xy = 0;
+    double yy = 0;
+    for (const int at : pixels) {
+        const double x = at % width - meanX;
+        const double y = at / width - meanY;
+        xx += x * x;
+        xy += x * y;
+        yy += y * y;
+    }
+    const double axis = 0.5 * std::atan2(2 * xy, xx - yy);
+    const double cosine = std::cos(axis);
+    const double sine = std::sin(axis);
+    std::array<double, 4> ends{1e9, -1e9, 1e9, -1e9};
+    for (const int at : pixels) {
+        const double along = (at % width) * cosine + (at / width) * sine;
+        const double across = (at / width) * cosine - (at % width) * sine;
+        ends = {std::min(ends[0], along), std::max(ends[1], along), std::min(ends[2], across), std::max(ends[3], across)};
+    }
+    const double longer = ends[1] - ends[0] + 1;
+    const double shorter = ends[3] - ends[2] + 1;
+    const bool isStroke = n > 0.75 * longer * shorter; // I or 1
+    return {static_cast<float>(longer), static_cast<float>(isStroke ? longer : std::min(longer, 1.35 * shorter))};
+}
+
 /// Ink by row, of the print only.
 std::vector<float> rowsOf(const Plane& upright) {
     std::vector<float> rows(static_cast<std::size_t>(upright.height), 0);
@@ -343,7 +390,8 @@ void findCapitals(const Plane& upright, PrintedLine& line) {
 
 /// Gives what hangs together to the line that most of it lies in; what lies in two alike is two lines that touch, and stays
 /// nobody's.
-std::vector<std::uint8_t> ownersOf(const Plane& upright, std::vector<PrintedLine>& lines, std::vector<GlyphBox>& glyphs) {
+std::vector<std::uint8_t> ownersOf(const Plane& upright, std::vector<PrintedLine>& lines, std::vector<GlyphBox>& glyphs,
+                                   std::vector<GlyphBox>& torn) {
     std::vector<std::uint8_t> owners(upright.values.size(), 0);
     if (lines.size() > 8)
         return owners;
@@ -396,6 +444,7 @@ std::vector<std::uint8_t> ownersOf(const Plane& upright, std::vector<PrintedLine
                         part.bottom = std::max(part.bottom, at / width);
                     }
                 if (static_cast<float>(part.bottom - part.top + 1) > kGlyph * lines[i].height()) {
+                    torn.push_back(part);
                     lines[i].first = std::min(lines[i].first, part.left);
                     lines[i].last = std::max(lines[i].last, part.right);
                 }
@@ -457,6 +506,8 @@ FlatDisc flatten(const Frame& frame, const Disc& disc) {
     // A large disc is brought down: several samples a pixel, so that nothing falls through.
     const int samples = disc.minor > 1.35F * kDiscRadius ? 2 : 1;
     Plane grey(kSide, kSide);
+    FlatDisc flat;
+    flat.washed = Plane(kSide, kSide);
     int clipped = 0;
     int inside = 0;
     for (int y = 0; y < kSide; ++y)
@@ -477,13 +528,13 @@ FlatDisc flatten(const Frame& frame, const Disc& disc) {
                     least = std::min(least, darkest);
                 }
             grey.at(x, y) = sum / static_cast<float>(samples * samples);
+            flat.washed.at(x, y) = least > kWashed ? 1.0F : 0.0F;
             if (radiusAt(x, y) < kPrinted) {
                 ++inside;
                 clipped += least > 250 ? 1 : 0;
             }
         }
     const Plane paper = paperOf(grey);
-    FlatDisc flat;
     flat.ink = Plane(kSide, kSide);
     std::vector<float> printed;
     for (int y = 0; y < kSide; ++y)
@@ -507,7 +558,7 @@ FlatDisc flatten(const Frame& frame, const Disc& disc) {
 }
 
 CodePrint withoutSmallPrint(const FlatDisc& disc) {
-    CodePrint print{disc.ink, withFaintLifted(disc.ink), {}, false};
+    CodePrint print{disc.ink, withFaintLifted(disc.ink), Plane(kSide, kSide), {}};
     // Pieces of what is lifted: a faint glyph would fall apart into small ones.
     const Plane ink = print.lifted;
     struct Piece {
@@ -521,7 +572,8 @@ CodePrint withoutSmallPrint(const FlatDisc& disc) {
         int alongEdge{0}; ///< pixels at the edge
         bool isAtEdge{false};
         bool isFromOutside{false};
-        [[nodiscard]] float size() const { return std::hypot(static_cast<float>(right - left + 1), static_cast<float>(bottom - top + 1)); }
+        Extent extent{0, 0};
+        [[nodiscard]] float size() const { return extent.whole; }
     };
     std::vector<Piece> pieces;
     std::vector<bool> isSeen(ink.values.size(), false);
@@ -551,6 +603,7 @@ CodePrint withoutSmallPrint(const FlatDisc& disc) {
                 piece.pixels.push_back(to);
             }
         }
+        piece.extent = extentOf(piece.pixels, ink.width);
         piece.isAtEdge = piece.outermost > disc.edge - kAtEdge;
         piece.isFromOutside = piece.isAtEdge || (piece.innermost > kAlong && piece.size() > kLongPiece);
         pieces.push_back(std::move(piece));
@@ -564,26 +617,24 @@ CodePrint withoutSmallPrint(const FlatDisc& disc) {
             bySize.push_back(&piece);
             all += piece.pixels.size();
         }
-    std::stable_sort(bySize.begin(), bySize.end(), [](const Piece* a, const Piece* b) { return a->size() < b->size(); });
+    std::stable_sort(bySize.begin(), bySize.end(), [](const Piece* a, const Piece* b) { return a->extent.glyph < b->extent.glyph; });
     std::size_t sum = 0;
     float usual = 0;
     for (const auto* piece : bySize)
         if ((sum += piece->pixels.size()) * 2 >= all) {
-            usual = piece->size();
+            usual = piece->extent.glyph;
             break;
         }
     const auto alike = std::count_if(pieces.begin(), pieces.end(), [&](const Piece& piece) {
-        return piece.size() > 0.72F * usual && piece.size() < 1.4F * usual;
+        return piece.extent.glyph > 0.72F * usual && piece.extent.glyph < 1.4F * usual;
     });
     for (const auto& piece : pieces) {
         if (!piece.isFromOutside && (alike < 3 || piece.size() > kSmallPiece * usual))
             continue;
         const bool isLarge = piece.size() > kSmallPiece * usual;
         if (piece.isAtEdge && alike >= 3 && isLarge && piece.size() < kLikeGlyph * usual && piece.innermost < kAlong &&
-            static_cast<float>(piece.alongEdge) < kTouch * usual) {
-            print.isCut = true;
+            static_cast<float>(piece.alongEdge) < kTouch * usual)
             continue;
-        }
         if (piece.isAtEdge && isLarge && piece.innermost < kInside) {
             if (print.atEdge.width == 0)
                 print.atEdge = Plane(ink.width, ink.height);
@@ -599,16 +650,21 @@ CodePrint withoutSmallPrint(const FlatDisc& disc) {
         if (isPart && !piece.isFromOutside)
             continue;
         // And the blur around it.
-        for (const int at : piece.pixels)
+        const auto takeOff = [&](std::size_t at) {
+            if (!piece.isFromOutside)
+                print.small.values[at] = disc.ink.values[at] > kShade ? ink.values[at] : 0;
+            print.ink.values[at] = print.lifted.values[at] = 0;
+        };
+        for (const int at : piece.pixels) {
             for (int dy = -kBlurAround; dy <= kBlurAround; ++dy)
                 for (int dx = -kBlurAround; dx <= kBlurAround; ++dx) {
                     const int x = std::clamp(at % ink.width + dx, 0, ink.width - 1);
                     const int y = std::clamp(at / ink.width + dy, 0, ink.height - 1);
                     if (ink.at(x, y) <= kPiece)
-                        print.ink.at(x, y) = print.lifted.at(x, y) = 0;
+                        takeOff(static_cast<std::size_t>(y * ink.width + x));
                 }
-        for (const int at : piece.pixels)
-            print.ink.values[static_cast<std::size_t>(at)] = print.lifted.values[static_cast<std::size_t>(at)] = 0;
+            takeOff(static_cast<std::size_t>(at));
+        }
     }
     return print;
 }
@@ -768,7 +824,7 @@ Print findLines(const Plane& upright, float valley) {
     std::vector<Band> parted;
     const auto part = [&](auto&& self, Band band) -> void {
         int at = -1;
-        float deepest = valley;
+        float deepest = static_cast<float>(band.bottom - band.top) > kTallest * kDiscRadius ? std::max(valley, kTallValley) : valley;
         const int least = std::max(5, 3 * (band.bottom - band.top) / 10); // of either line
         for (int y = band.top + least; y <= band.bottom - least; ++y) {
             float above = 0;
@@ -812,7 +868,7 @@ Print findLines(const Plane& upright, float valley) {
         line.lower = std::max(line.lower, below);
     }
     Print print;
-    print.owners = ownersOf(upright, lines, print.glyphs);
+    print.owners = ownersOf(upright, lines, print.glyphs, print.torn);
     for (std::size_t i = 0; i < lines.size(); ++i)
         findEnds(upright, print.owners, static_cast<std::uint8_t>(i + 1), lines[i]);
     print.lines = std::move(lines);
@@ -902,9 +958,48 @@ Strip makeStrip(const Plane& upright, const Print& print, const std::vector<std:
                 strip.ink[static_cast<std::size_t>(y) * static_cast<std::size_t>(strip.width) +
                           static_cast<std::size_t>(left + x)] = sum / static_cast<float>(samples * samples);
             }
+        strip.lines.push_back({left, left + widths[i] - 1, static_cast<float>(line.first), scale, line.top, line.baseline, {}});
+        for (const auto& part : print.torn)
+            if (part.line == lines[i])
+                strip.lines.back().torn.emplace_back(static_cast<float>(part.left), static_cast<float>(part.right));
         left += widths[i] + kBetweenLines;
     }
     return strip;
+}
+
+std::vector<float> lostInk(const Plane& washed, const Strip& strip, std::size_t columns) {
+    const Sums sums(washed);
+    const float usual = quantileOf(strip.ink, 0.95);
+    std::vector<float> out(columns, 0.0F);
+    for (std::size_t c = 0; c < columns; ++c) {
+        const auto x = static_cast<float>(strip.width) * (static_cast<float>(c) + 0.5F) / static_cast<float>(columns);
+        for (const auto& line : strip.lines) {
+            const float height = line.baseline - line.top;
+            if (x < static_cast<float>(line.left) - kBesideStrip || x > static_cast<float>(line.right) + kBesideStrip)
+                continue;
+            const float middle = line.first + (x - static_cast<float>(line.left)) * line.scale;
+            const auto reach = static_cast<int>(height / 6);
+            // Squares, three above each other, on the glyph and to either side of it.
+            for (const float off : {-0.45F, -0.15F, 0.15F, 0.45F})
+                for (const float part : {0.2F, 0.5F, 0.8F}) {
+                    const int atX = std::clamp(static_cast<int>(middle + off * height), reach, washed.width - 1 - reach);
+                    const int atY = std::clamp(static_cast<int>(line.top + part * height), reach, washed.height - 1 - reach);
+                    const auto share = static_cast<float>(sums.around(atX, atY, reach)) /
+                                       static_cast<float>((2 * reach + 1) * (2 * reach + 1));
+                    out[c] = std::max(out[c], share);
+                }
+            for (const auto& [left, right] : line.torn)
+                if (middle > left - 0.1F * height && middle < right + 0.1F * height)
+                    out[c] = 1;
+            float darkest = 0;
+            for (int sx = std::max(0, static_cast<int>(x) - kGlyphReach); sx <= std::min(strip.width - 1, static_cast<int>(x) + kGlyphReach); ++sx)
+                for (int sy = static_cast<int>(kCapTop); sy <= static_cast<int>(kBaseline); ++sy)
+                    darkest = std::max(darkest, strip.ink[static_cast<std::size_t>(sy) * static_cast<std::size_t>(strip.width) + static_cast<std::size_t>(sx)]);
+            if (darkest < kFaint * usual)
+                out[c] = 1;
+        }
+    }
+    return out;
 }
 
 Frame picture(const Frame& frame, const Disc& disc, float angle) {

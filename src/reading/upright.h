@@ -16,6 +16,7 @@ inline constexpr int kDiscRadius = 128;
 /// A tag's disc as seen from above, not turned yet: square, the disc's edge at kDiscRadius from the middle.
 struct FlatDisc {
     Plane ink;            ///< 0 is paper, about 1 is ink; levelled, so that uneven light is gone; 0 outside of the disc
+    Plane washed;         ///< 1 where it is as bright as the camera can tell, else 0
     float clipped{0};     ///< share of the disc that is as bright as the camera can tell: glare
     float covered{0};     ///< share of it under something dark that comes in over the edge: a finger
     float contrast{0};    ///< of ink to paper before levelling, 0 to 1
@@ -28,8 +29,8 @@ struct FlatDisc {
 struct CodePrint {
     Plane ink;
     Plane lifted;      ///< the same, faint glyphs brought up to the others (withFaintLifted)
+    Plane small;       ///< what was taken off for its size, lifted: small print, dirt, perhaps parts of a faint glyph
     Plane atEdge;      ///< what was taken off at the edge and reaches far in: a finger, perhaps with a glyph under it; or empty
-    bool isCut{false}; ///< a piece reaches the edge that looks like a glyph: the disc may have been found too small
 };
 /// Takes off what comes in from outside, what is left of a ring, and, where glyphs stand apart, pieces that are much smaller than
 /// the code's and no part of one.
@@ -73,6 +74,7 @@ struct GlyphBox {
 struct Print {
     std::vector<PrintedLine> lines; ///< from top to bottom, small print too
     std::vector<GlyphBox> glyphs;
+    std::vector<GlyphBox> torn; ///< parts, in a line, of what is one with the next line's ink: a tail of Q or J that touches a glyph
     /// Of each pixel which line's ink it is, from 1; 0: no ink, or nobody's. A tail that hangs down into the next line is still
     /// its own line's.
     std::vector<std::uint8_t> owners;
@@ -88,6 +90,11 @@ struct Print {
 
 /// These of its lines, by index, side by side.
 [[nodiscard]] Strip makeStrip(const Plane& upright, const Print& print, const std::vector<std::size_t>& lines);
+
+/// For each of so many columns of a strip, how much of a glyph there may be lost, 0 to 1: the share that is washed out of the worst
+/// part of it and of what is right beside; 1 where it is faint, or torn from what touches the next line. `washed` is
+/// FlatDisc::washed, turned as the disc was.
+[[nodiscard]] std::vector<float> lostInk(const Plane& washed, const Strip& strip, std::size_t columns);
 
 /// The colours of the disc, turned by this angle, for people to look at: a square of 2 x kDiscRadius pixels.
 [[nodiscard]] services::Frame picture(const services::Frame& frame, const Disc& disc, float angle);

@@ -24,6 +24,7 @@ constexpr double kSecondMissed = -4.0; ///< logarithm: it passed a glyph over
 constexpr double kSecondExtra = -4.0;  ///< or saw one where none is
 constexpr double kSecondWrong = -5.5;  ///< or took it for another, of which it said nothing
 constexpr double kSameInkApart = 2;     ///< logarithm: by so much the second reader may prefer one of two texts that are one drawing
+constexpr double kSpellsIt = -0.7;   ///< logarithm a glyph: a frame shows a code, if no worse
 constexpr double kLikeOther = -0.4;    ///< a letter that looks like this digit, or the other way: it does not know which can stand
 
 /// In many typefaces these are one drawing; where letters and digits stand is known, so either's ink is as good as the other's.
@@ -110,6 +111,48 @@ GlyphColumns shared(const GlyphColumns& columns) {
             a = b = static_cast<float>(logSum(static_cast<double>(a), static_cast<double>(b)));
         }
     return out;
+}
+
+/// Whether with more ink the glyph might be the other. Of letters nearly each can be part of some other: any will do.
+bool mayBePartOf(char glyph, char other) {
+    constexpr std::array<std::string_view, 10> kMoreInk{"8", "47", "", "89", "", "689", "8", "29", "", "8"};
+    return !isDigit(glyph) || kMoreInk.at(static_cast<std::size_t>(glyph - '0')).find(other) != std::string_view::npos;
+}
+
+/// The column in which each glyph of the text is seen best, along the likeliest path (Viterbi).
+std::vector<std::size_t> placesOf(const GlyphColumns& columns, const std::string& text) {
+    const std::size_t states = 2 * text.size() + 1;
+    std::vector<std::size_t> symbols(states, kBetweenGlyphs);
+    for (std::size_t i = 0; i < text.size(); ++i)
+        symbols[2 * i + 1] = indexOf(text[i]);
+    std::vector<double> now(states, kNever);
+    std::vector<std::vector<std::size_t>> from(columns.size(), std::vector<std::size_t>(states, 0));
+    for (std::size_t c = 0; c < columns.size(); ++c) {
+        std::vector<double> next(states, kNever);
+        for (std::size_t s = 0; s < states; ++s) {
+            double best = c == 0 ? (s < 2 ? 0 : kNever) : now[s];
+            std::size_t before = s;
+            for (const std::size_t back : {std::size_t{1}, std::size_t{2}}) {
+                const bool mayCome = c > 0 && s >= back && (back == 1 || (s % 2 == 1 && inkOf(text[s / 2]) != inkOf(text[s / 2 - 1])));
+                if (mayCome && now[s - back] > best) {
+                    best = now[s - back];
+                    before = s - back;
+                }
+            }
+            next[s] = best + static_cast<double>(columns[c][symbols[s]]);
+            from[c][s] = before;
+        }
+        now = std::move(next);
+    }
+    std::vector<std::size_t> places(text.size(), 0);
+    std::vector<float> most(text.size(), -1e9F);
+    std::size_t s = now[states - 1] > now[states - 2] ? states - 1 : states - 2;
+    for (std::size_t c = columns.size(); c-- > 0; s = from[c][s])
+        if (s % 2 == 1 && columns[c][symbols[s]] > most[s / 2]) {
+            most[s / 2] = columns[c][symbols[s]];
+            places[s / 2] = c;
+        }
+    return places;
 }
 
 std::string withoutGlyph(const std::string& text, std::size_t i) {
@@ -375,25 +418,38 @@ Decision Decoder::decide() const {
     // of that shape are ours.
     const double rarity = decision.isListed ? rarityOf(decision.best) : 0;
     decision.ahead = std::min(decision.ahead, share * (aheadOfUpsideDown(decision.best, scores[decision.best]) + rarity));
-    const auto bestCode = codeOf(decision.best);
+    // In all: what was taken for a digit may be a letter of the same ink.
     const bool isLongerPossible = m_shapes.empty() || std::any_of(m_shapes.begin(), m_shapes.end(), [&](const Shape& shape) {
-        return bestCode && shape.letters >= bestCode->letters().size() && shape.digits >= bestCode->digits().size() &&
-               shape.letters + shape.digits > decision.best.size();
+        return shape.letters + shape.digits > decision.best.size();
     });
     const auto roomy = std::count_if(m_frames.begin(), m_frames.end(), [](const Evidence& frame) { return frame.hasRoom; });
     decision.mayBeLonger = isLongerPossible && 2 * static_cast<std::size_t>(roomy) >= m_frames.size();
+    std::vector<double> lost(decision.best.size(), 1);
     int asked = 0;
     int agreed = 0;
     double bestFrame = kNever;
     for (const auto& frame : m_frames) {
         const double score = spellingProbability(frame.columns, decision.best);
         bestFrame = std::max(bestFrame, score);
-        decision.frames += score > -0.7 * static_cast<double>(decision.best.size()) ? 1 : 0;
+        decision.frames += score > kSpellsIt * static_cast<double>(decision.best.size()) ? 1 : 0;
         decision.weakest = std::max(decision.weakest, weakestGlyph(frame.columns, decision.best, score));
+        if (score > kSpellsIt * static_cast<double>(decision.best.size())) {
+            const auto places = placesOf(frame.columns, decision.best);
+            for (std::size_t i = 0; i < lost.size(); ++i)
+                lost[i] = std::min(lost[i], frame.lost.empty() ? 0.0 : static_cast<double>(frame.lost.at(places[i])));
+        }
         if (frame.hasGlyphs) {
             ++asked;
             agreed += secondScore(frame.glyphs, decision.best) > kSecondMissed ? 1 : 0;
         }
+    }
+    for (std::size_t i = 0; i < lost.size(); ++i) {
+        const auto near = m_near.find(withoutGlyph(decision.best, i));
+        const bool isRisk = !decision.isListed || (near != m_near.end() && std::any_of(near->second.begin(), near->second.end(), [&](const std::string& other) {
+            return other != decision.best && mayBePartOf(decision.best[i], other[i]);
+        }));
+        if (isRisk)
+            decision.lost = std::max(decision.lost, lost[i]);
     }
     decision.score = bestFrame / static_cast<double>(decision.best.size());
     decision.isAgreed = asked > 0 && 2 * agreed >= asked;

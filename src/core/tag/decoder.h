@@ -25,6 +25,8 @@ struct Evidence {
     bool hasGlyphs{false};
     /// The same print the other way up, where it might be a code too; else empty.
     GlyphColumns upsideDown{};
+    /// Of each column, how much of a glyph's ink there may be lost, 0 to 1; empty: none.
+    std::vector<float> lost{};
     /// There is room for a glyph that nobody saw: a gap, or a line that isn't in the middle.
     bool hasRoom{false};
 };
@@ -38,6 +40,9 @@ struct Decision {
     double aheadOfListed{0};  ///< the same against the best other code of the list
     double weakest{0};        ///< of the glyphs of `best`, the least probable one's share against any other glyph there
     bool isAgreed{false};     ///< the second reader spells the same, in most frames where it was asked
+    /// How much may be lost, at most, of those glyphs of `best` that with more ink would make another code of the list (1 may be 4),
+    /// in the frame that shows each best, 0 to 1; of an unlisted one, of all its glyphs.
+    double lost{0};
     int frames{0};            ///< how many frames spell `best`, or nearly so
     /// A glyph may have gone lost: there is room for one in most frames, and a longer code can be met.
     bool mayBeLonger{false};

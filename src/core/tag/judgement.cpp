@@ -12,6 +12,8 @@ constexpr double kLeadAlone = 5.0;     ///< without the second reader's word
 constexpr double kScore = -0.45;       ///< a glyph
 constexpr double kScoreUnlisted = -0.15;
 constexpr double kWeakest = 0.7;
+constexpr double kMostLost = 0.12; ///< of a glyph
+constexpr double kWhole = 0.99999; ///< the weakest glyph's share: what is left of another glyph never looks so much like this one
 
 } // namespace
 
@@ -25,8 +27,9 @@ Judgement judge(const Decision& decision) {
     const double score = decision.isListed ? kScore : kScoreUnlisted;
     // Nothing vouches for a code that isn't listed but that two readers see it alike.
     const bool isVouched = decision.isListed || decision.isAgreed;
+    judged.isLost = decision.lost > kMostLost && decision.weakest < kWhole;
     judged.isCertain = lead >= needed && decision.score >= score && decision.weakest >= kWeakest && isVouched &&
-                       !decision.mayBeLonger;
+                       !decision.mayBeLonger && !judged.isLost;
     judged.isClear = decision.score >= kScore;
     return judged;
 }

@@ -8,6 +8,7 @@ namespace discal::tag {
 struct Judgement {
     bool isCertain{false}; ///< offer it: as ours where it is listed, as somebody else's where it isn't
     bool isClear{false};   ///< not certain, though each glyph is well seen: two codes are too much alike
+    bool isLost{false};    ///< not certain, since ink that would make another code of it may be lost
     double confidence{0};  ///< 0 to 1: how probable it is that the text is what is printed
 };
 

@@ -193,6 +193,43 @@ TEST_CASE("Frames that contradict each other are no reading", "[tag]") {
     CHECK_FALSE(judge(decoder.decide()).isCertain);
 }
 
+TEST_CASE("Where ink may be lost, what has less of it is not taken for one code of ours when another has more", "[tag]") {
+    const auto frame = [](bool isLost) {
+        Evidence evidence{plain("RKD014", 0.9), seen("RKD014"), true};
+        evidence.lost.assign(evidence.columns.size(), 0.0F);
+        if (isLost) // beside the 1, which may be what is left of a 4
+            evidence.lost[13] = evidence.lost[14] = 0.8F;
+        return evidence;
+    };
+    const auto judged = [&](const std::vector<Code>& codes, const std::vector<bool>& frames) {
+        Decoder decoder(codes, {});
+        for (const bool isLost : frames)
+            decoder.take(frame(isLost));
+        const auto decision = decoder.decide();
+        CHECK(decision.best == "RKD014");
+        return judge(decision);
+    };
+    const std::vector<Code> rivals{code("RKD 014"), code("RKD 044")};
+    CHECK(judged(rivals, {false}).isCertain);
+    CHECK_FALSE(judged(rivals, {true}).isCertain);
+    CHECK(judged(rivals, {true}).isLost);
+    CHECK(judged(rivals, {true, false}).isCertain); // seen whole once
+    CHECK(judged({code("RKD 014"), code("RKD 034")}, {true}).isCertain); // a 3 leaves no 1
+    CHECK_FALSE(judged({code("RKD 015")}, {true}).isCertain); // somebody else's, and perhaps not that one
+}
+
+TEST_CASE("A number that is the same on its head has no rival in itself", "[tag]") {
+    Decoder decoder(run("601", 300), {});
+    Evidence evidence{plain("619"), seen("619"), true};
+    evidence.upsideDown = plain("619");
+    decoder.take(evidence);
+    CHECK(judge(decoder.decide()).isCertain);
+    decoder.forget();
+    evidence.upsideDown = plain("616"); // 919
+    decoder.take(evidence);
+    CHECK_FALSE(judge(decoder.decide()).isCertain);
+}
+
 TEST_CASE("Only letters that a scheme has can be read at its letters' places", "[tag]") {
     const auto scheme = Scheme::fromPattern("AAA000-O");
     REQUIRE(scheme);
