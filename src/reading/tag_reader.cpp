@@ -1,7 +1,9 @@
 #include "reading/tag_reader.h"
 
+#include "reading/code_print.h"
 #include "reading/disc_finder.h"
-#include "reading/upright.h"
+#include "reading/flat_disc.h"
+#include "reading/printed_lines.h"
 
 #include <algorithm>
 #include <array>

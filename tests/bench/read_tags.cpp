@@ -9,8 +9,8 @@
 #include "core/tag/glyph_columns.h"
 #include "reading/disc_finder.h"
 #include "reading/drawn/reading_round.h"
+#include "reading/flat_disc.h"
 #include "reading/reader.h"
-#include "reading/upright.h"
 
 #include <tesseract/baseapi.h>
 

@@ -3,7 +3,7 @@
 #include "reading/drawn/reading_round.h"
 #include "reading/glyph_network.h"
 #include "reading/reader.h"
-#include "reading/upright.h"
+#include "reading/strip.h"
 
 #include <cmath>
 #include <iostream>

@@ -1,43 +1,14 @@
 #pragma once
 
-#include "reading/disc_finder.h"
+#include "reading/flat_disc.h"
 #include "reading/plane.h"
 #include "reading/strip.h"
-#include "services/ports/frame_source.h"
 
+#include <cstddef>
 #include <cstdint>
 #include <vector>
 
 namespace discal::reading {
-
-/// Half of a flattened disc's width: the tag's edge, in pixels, in every picture below.
-inline constexpr int kDiscRadius = 128;
-
-/// A tag's disc as seen from above, not turned yet: square, the disc's edge at kDiscRadius from the middle.
-struct FlatDisc {
-    Plane ink;            ///< 0 is paper, about 1 is ink; levelled, so that uneven light is gone; 0 outside of the disc
-    Plane washed;         ///< 1 where it is as bright as the camera can tell, else 0
-    float clipped{0};     ///< share of the disc that is as bright as the camera can tell: glare
-    float covered{0};     ///< share of it under something dark that comes in over the edge: a finger
-    float contrast{0};    ///< of ink to paper before levelling, 0 to 1
-    float edge{1};        ///< of the radius: beyond, where the tag's rim or a ring along it is, no ink is shown
-};
-
-[[nodiscard]] FlatDisc flatten(const services::Frame& frame, const Disc& disc);
-
-/// The code's ink alone.
-struct CodePrint {
-    Plane ink;
-    Plane lifted;      ///< the same, faint glyphs brought up to the others (withFaintLifted)
-    Plane small;       ///< what was taken off for its size, lifted: small print, dirt, perhaps parts of a faint glyph
-    Plane atEdge;      ///< what was taken off at the edge and reaches far in: a finger, perhaps with a glyph under it; or empty
-};
-/// Takes off what comes in from outside, what is left of a ring, and, where glyphs stand apart, pieces that are much smaller than
-/// the code's and no part of one.
-[[nodiscard]] CodePrint withoutSmallPrint(const FlatDisc& disc);
-
-/// Glare lays light over paper and ink alike, so that ink beneath it is faint: brought up to what ink is elsewhere, noise too.
-[[nodiscard]] Plane withFaintLifted(Plane ink);
 
 /// Angles, in radians, by which the disc may have to be turned (clockwise on the screen) for its lines to run level, best first,
 /// each within half a turn: whether it then stands on its head isn't said. At most `most`.
@@ -45,9 +16,6 @@ struct CodePrint {
 /// From how uneven the ink is when it is added up line by line: uneven where lines and the space between them fall together
 /// (Postl 1986, "Detection of linear oblique structures and skew scan in digitized documents", ICPR).
 [[nodiscard]] std::vector<float> levelAngles(const Plane& ink, std::size_t most);
-
-/// The ink turned by this angle about the middle.
-[[nodiscard]] Plane turned(const Plane& ink, float angle);
 
 /// Where a printed line lies in an upright disc; pixels.
 struct PrintedLine {
@@ -95,8 +63,5 @@ struct Print {
 /// part of it and of what is right beside; 1 where it is faint, or torn from what touches the next line. `washed` is
 /// FlatDisc::washed, turned as the disc was.
 [[nodiscard]] std::vector<float> lostInk(const Plane& washed, const Strip& strip, std::size_t columns);
-
-/// The colours of the disc, turned by this angle, for people to look at: a square of 2 x kDiscRadius pixels.
-[[nodiscard]] services::Frame picture(const services::Frame& frame, const Disc& disc, float angle);
 
 } // namespace discal::reading
