@@ -149,6 +149,10 @@ CodePrint withoutSmallPrint(const FlatDisc& disc) {
     const auto alike = std::count_if(pieces.begin(), pieces.end(), [&](const Piece& piece) {
         return piece.extent.glyph > 0.72F * usual && piece.extent.glyph < 1.4F * usual;
     });
+    std::vector<const Piece*> whole; // that small ones may be part of
+    for (const auto& piece : pieces)
+        if (piece.size() > kSmallPiece * usual)
+            whole.push_back(&piece);
     for (const auto& piece : pieces) {
         if (!piece.isFromOutside && (alike < 3 || piece.size() > kSmallPiece * usual))
             continue;
@@ -164,9 +168,9 @@ CodePrint withoutSmallPrint(const FlatDisc& disc) {
                     print.atEdge.values[static_cast<std::size_t>(at)] = 1;
         }
         const auto reach = static_cast<int>(0.08F * usual);
-        const bool isPart = std::any_of(pieces.begin(), pieces.end(), [&](const Piece& other) {
-            return other.size() > kSmallPiece * usual && piece.left >= other.left - reach && piece.right <= other.right + reach &&
-                   piece.top >= other.top - reach && piece.bottom <= other.bottom + reach;
+        const bool isPart = std::any_of(whole.begin(), whole.end(), [&](const Piece* other) {
+            return piece.left >= other->left - reach && piece.right <= other->right + reach && piece.top >= other->top - reach &&
+                   piece.bottom <= other->bottom + reach;
         });
         if (isPart && !piece.isFromOutside)
             continue;

@@ -67,7 +67,7 @@ private:
         const auto judged = tag::judge(decision);
         if (!decision.best.empty())
             tell(decision, judged, reading);
-        if (reading.verdict == Verdict::Refused && hasShapes())
+        if (reading.verdict == Verdict::Refused && sight.hasOtherPrint && hasShapes())
             readForeign(frame, reading);
     }
 

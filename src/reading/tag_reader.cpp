@@ -25,6 +25,8 @@ constexpr std::size_t kLikely = 4;  ///< the first of them, before anything else
 /// guesses; the later ones are tried where print is clear but spells no code.
 constexpr std::array kSmallPrint{0.55F, 0.78F, 0.42F};
 constexpr double kLegible = -0.35;  ///< of the strip's columns, mean logarithm of the likeliest glyph: it is print, upright
+constexpr double kNoPrint = -0.7;   ///< the same: no print, however it is turned
+constexpr double kOtherPrint = -0.15; ///< the same: print that is clear, though it spells no possible code
 /// Ink left between two lines: sharp first; then blurred, or with a tail of Q or J that reaches into the next.
 constexpr float kSharpValley = 0.14F;
 constexpr float kBlurredValley = 0.5F;
@@ -56,6 +58,7 @@ struct Cut {
     bool isListed{false};
     bool hasRoom{false};
     float angle{0};
+    double clearest{-1e9}; ///< of all cuts of the disc, where none spells a possible code well: how clear the clearest is
     tag::GlyphColumns upsideDown; ///< the same angle the other way up, where that spells a code too
 };
 
@@ -263,6 +266,10 @@ Cut bestCut(const FlatDisc& flat, const GlyphNetwork& network, const tag::Decode
     for (std::size_t i = 0; i < angles.size(); ++i) {
         if (i == kLikely && std::any_of(cuts.begin(), cuts.end(), [](const Cut& cut) { return cut.score > kGood; }))
             break;
+        if (i == kLikely && std::all_of(cuts.begin(), cuts.end(), [](const Cut& cut) {
+                return cut.columns.empty() || clearness(cut.columns) < kNoPrint;
+            }))
+            return *std::min_element(cuts.begin(), cuts.end(), isBetter); // leaves, cloth: no print at all
         auto cut = bestAt({large.ink, large.small, large.atEdge}, angles[i], kSharpValley, network, decoder);
         auto other = bestAt({large.ink, large.small, large.atEdge}, angles[i] + std::numbers::pi_v<float>, kSharpValley, network, decoder);
         if (isBetter(other, cut))
@@ -289,6 +296,7 @@ Cut bestCut(const FlatDisc& flat, const GlyphNetwork& network, const tag::Decode
             byClearness.push_back(&cut);
     std::stable_sort(byClearness.begin(), byClearness.end(),
                      [](const Cut* a, const Cut* b) { return clearness(a->columns) > clearness(b->columns); });
+    const double clearest = byClearness.empty() ? -1e9 : clearness(byClearness.front()->columns);
     for (std::size_t i = 0; i < std::min(kAgain, cuts.size()); ++i) {
         add(cuts[i]);
         if (i < byClearness.size())
@@ -304,6 +312,7 @@ Cut bestCut(const FlatDisc& flat, const GlyphNetwork& network, const tag::Decode
             return cuts.back();
     }
     std::stable_sort(cuts.begin(), cuts.end(), isBetter);
+    cuts.front().clearest = clearest;
     return cuts.front();
 }
 
@@ -338,6 +347,7 @@ TagSight TagReader::look(const Frame& frame, const tag::Decoder& decoder) {
         auto cut = bestCut(flat, m_network, decoder);
         if (!disc) // the first one looks most like a tag
             sight.hindrance = hindranceOf(candidate, flat, cut.score);
+        sight.hasOtherPrint = sight.hasOtherPrint || cut.clearest > kOtherPrint;
         if (!disc || isBetter(cut, best)) {
             disc = candidate;
             best = std::move(cut);

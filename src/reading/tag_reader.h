@@ -13,6 +13,7 @@ namespace discal::reading {
 struct TagSight {
     std::optional<tag::Evidence> evidence; ///< none where no print was found
     services::Refusal hindrance{services::Refusal::NoTag}; ///< what was in the way, if it can't be read
+    bool hasOtherPrint{false};              ///< clear print is seen that spells nothing of a possible shape
     services::Frame upright;                ///< as in services::Reading
 };
 
