@@ -34,10 +34,10 @@ struct Row {
 };
 
 const Row kTable[]{
-    {{Tier::Clean, List::Listed, 12, 1, 1'200'000}, 11, 0},  {{Tier::Field, List::Listed, 12, 1, 1'200'000}, 11, 0},
-    {{Tier::Hard, List::Listed, 12, 1, 1'200'000}, 8, 0},    {{Tier::Hard, List::Listed, 4, 5, 1'200'100}, 3, 0},
-    {{Tier::Clean, List::Unlisted, 6, 1, 1'200'200}, 0, 4},  {{Tier::Hard, List::Unlisted, 6, 1, 1'200'200}, 0, 1},
-    {{Tier::Field, List::Neighbours, 6, 1, 1'200'300}, 0, 4}, {{Tier::Hard, List::Neighbours, 6, 1, 1'200'300}, 0, 2},
+    {{Tier::Clean, List::Listed, 8, 1, 1'200'000}, 7, 0},   {{Tier::Field, List::Listed, 8, 1, 1'200'000}, 7, 0},
+    {{Tier::Hard, List::Listed, 8, 1, 1'200'000}, 5, 0},    {{Tier::Hard, List::Listed, 2, 5, 1'200'100}, 1, 0},
+    {{Tier::Clean, List::Unlisted, 3, 1, 1'200'200}, 0, 2}, {{Tier::Hard, List::Unlisted, 3, 1, 1'200'200}, 0, 1},
+    {{Tier::Field, List::Neighbours, 4, 1, 1'200'300}, 0, 3}, {{Tier::Hard, List::Neighbours, 4, 1, 1'200'300}, 0, 1},
 };
 
 Frame even(int width, int height, std::uint8_t grey) {
@@ -149,7 +149,7 @@ TEST_CASE("Somebody else's tag is read though no code of ours is built like it",
     for (int i = 1; i <= 25; ++i)
         wanted.codes.push_back(*tag::Code::fromText("RKD 0" + std::string(i < 10 ? "0" : "") + std::to_string(i)));
     int right = 0;
-    for (std::uint64_t seed = 1; seed <= 8; ++seed) {
+    for (std::uint64_t seed = 1; seed <= 4; ++seed) {
         drawn::Options options;
         options.tier = Tier::Clean;
         options.code = "WM 5283";
@@ -158,7 +158,7 @@ TEST_CASE("Somebody else's tag is read though no code of ours is built like it",
         CHECK(reading.verdict != services::Verdict::Accepted);
         right += reading.verdict == services::Verdict::Unlisted && reading.text == "WM 5283" ? 1 : 0;
     }
-    CHECK(right >= 6);
+    CHECK(right >= 3);
 }
 
 TEST_CASE("Weights of another shape are refused", "[reading]") {
