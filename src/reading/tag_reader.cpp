@@ -45,6 +45,7 @@ constexpr double kHopeless = -2.2;   ///< clearness: not worth spelling
 constexpr int kWidest = 640;         ///< pixels of a strip
 constexpr double kHopeful = -1.2;   ///< score a glyph: worth asking the second reader
 constexpr double kLikePrint = -1.5;   ///< score a glyph: more like print of a tag than like anything else
+constexpr float kLikeTag = 0.7F;      ///< score of a disc that is hardly anything else
 constexpr float kSlightlyAskew = 0.05F; ///< slope of the lines: worth turning the disc by a better angle
 constexpr float kFarAskew = 0.7F;       ///< slope: those are no lines
 constexpr float kAskew = 0.16F;         ///< slope: glyphs aren't what they look like
@@ -332,7 +333,7 @@ Refusal hindranceOf(const Disc& disc, const FlatDisc& flat, double score) {
         return Refusal::Blurred;
     if (flat.clipped > 0.1F)
         return Refusal::Glare;
-    return score > kLikePrint ? Refusal::Blurred : Refusal::NoTag; // sharp, but no print of a tag
+    return score > kLikePrint || disc.score > kLikeTag ? Refusal::Blurred : Refusal::NoTag; // round and inked, but no print of a tag
 }
 
 } // namespace
