@@ -1,6 +1,7 @@
 #include "reading/edge_discs.h"
 
 #include "reading/ellipse.h"
+#include "reading/statistics.h"
 
 #include <algorithm>
 #include <cmath>
@@ -62,9 +63,7 @@ std::vector<Edge> edgesOf(const Plane& plane) {
             changeY.at(x, y) = (soft.at(x, y + 1) - soft.at(x, y - 1)) / 2 / level;
             size.at(x, y) = std::hypot(changeX.at(x, y), changeY.at(x, y));
         }
-    auto sizes = size.values;
-    std::nth_element(sizes.begin(), sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 2), sizes.end());
-    const float least = std::clamp(kOfUsual * sizes[sizes.size() / 2], kFaintest, kStrongNeeded);
+    const float least = std::clamp(kOfUsual * quantileOf(size.values, 0.5), kFaintest, kStrongNeeded);
     std::vector<Edge> edges;
     for (int y = 2; y + 2 < plane.height; ++y)
         for (int x = 2; x + 2 < plane.width; ++x) {

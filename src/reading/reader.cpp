@@ -80,8 +80,9 @@ private:
             reading.verdict = decision.isListed ? Verdict::Accepted : Verdict::Unlisted;
         } else {
             reading.code.reset();
-            if (judged.isClear)
-                reading.why = judged.isLost ? Refusal::Glare : Refusal::Unsure;
+            const bool isGlare = judged.isLost && reading.why == Refusal::Glare; // ink may be lost without it
+            if (judged.isClear && !isGlare)
+                reading.why = Refusal::Unsure;
         }
     }
 

@@ -13,7 +13,7 @@ constexpr double kScore = -0.45;       ///< a glyph
 constexpr double kScoreUnlisted = -0.15;
 constexpr double kWeakest = 0.7;
 constexpr double kMostLost = 0.12; ///< of a glyph
-constexpr double kWhole = 0.99999; ///< the weakest glyph's share: what is left of another glyph never looks so much like this one
+constexpr double kWhole = 0.99999; ///< the weakest glyph's share: what is left of another glyph rarely looks so much like this one
 
 } // namespace
 

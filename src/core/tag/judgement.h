@@ -13,7 +13,7 @@ struct Judgement {
 };
 
 /// Accepting a wrong code is the worst that can happen, so a code is certain only when it leads the next possible one, listed or
-/// not, by far, when no glyph of it might as well be another, and when the second reader says the same, or the network's lead is
+/// not, by far, when no glyph of it might as well be another or what is left of another, and when the second reader says the same, or the network's lead is
 /// beyond doubt. Thresholds: our choice, by drawn frames (tests/reading).
 [[nodiscard]] Judgement judge(const Decision& decision);
 

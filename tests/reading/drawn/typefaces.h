@@ -6,7 +6,8 @@
 
 namespace discal::drawn {
 
-/// Which typefaces may be printed. A reader is tuned with one set and judged with the other, which it never saw.
+/// Which typefaces may be printed. The network learns from none of Judging; the steps before it were tuned with either, so that
+/// frames of other seeds judge them.
 enum class TypefaceSet { Tuning, Judging };
 
 /// A font file of Debian 12 and how often it is taken: sans of both weights most, then condensed, monospaced, serif.
